@@ -26,7 +26,10 @@ VERSION = "Version 1.000"
 STYLES = {
     "Regular": ("AtkinsonHyperlegibleNext_400Regular.ttf", "SourceSans3_400Regular.ttf"),
     "Bold": ("AtkinsonHyperlegibleNext_700Bold.ttf", "SourceSans3_700Bold.ttf"),
-    "Italic": ("AtkinsonHyperlegibleNext_400Regular_Italic.ttf", "SourceSans3_400Regular_Italic.ttf"),
+    "Italic": (
+        "AtkinsonHyperlegibleNext_400Regular_Italic.ttf",
+        "SourceSans3_400Regular_Italic.ttf",
+    ),
 }
 BORROWED = "→←↑↓↔′″φαβγηρλσθωµ⅛⅜⅝⅞⅓⅔●○■□▲△▼◆✓✗☐☑▶◀⁰⁴⁵⁶⁷⁸⁹⁻₀₁₂₃₄"
 KEPT_RANGES = ((0x20, 0x7E), (0xA0, 0x17F), (0x2010, 0x2030), (0x2070, 0x209C), (0x20A0, 0x20BF))
