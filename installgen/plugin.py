@@ -1,0 +1,228 @@
+"""MkDocs plugin: takes the generated site from the floors below and hands it to MkDocs.
+
+Everything that can fail on a spec happens in `on_config`, which runs before MkDocs cleans the
+site folder: a broken spec leaves a site that was already built as it was.
+"""
+
+import json
+import re
+import sys
+from pathlib import Path
+from typing import Any, Literal
+
+from mkdocs.config import config_options
+from mkdocs.config.base import Config
+from mkdocs.config.defaults import MkDocsConfig
+from mkdocs.exceptions import PluginError
+from mkdocs.plugins import BasePlugin, get_plugin_logger
+from mkdocs.structure.files import File, Files, InclusionLevel
+from mkdocs.structure.pages import Page
+from mkdocs.utils import get_theme_dir
+
+from installgen.errors import InstallgenError
+from installgen.manual.build_cache import BuildCache
+from installgen.manual.site import NavEntry, Site, SiteFile, yard_site
+
+log = get_plugin_logger(__name__)
+
+THEME_FOLDER = Path(__file__).parent / "theme"
+ASSETS = "assets/installgen"
+MARKDOWN_EXTENSIONS = ("admonition", "attr_list", "def_list", "md_in_html")
+FEATURES = (
+    "navigation.footer",
+    "navigation.indexes",
+    "navigation.path",
+    "navigation.prune",
+    "navigation.top",
+    "search.highlight",
+    "toc.follow",
+)
+PALETTE = [
+    {
+        "media": "(prefers-color-scheme: light)",
+        "scheme": "default",
+        "primary": "custom",
+        "accent": "custom",
+        "toggle": {"icon": "installgen/night", "name": "Switch to dark"},
+    },
+    {
+        "media": "(prefers-color-scheme: dark)",
+        "scheme": "slate",
+        "primary": "custom",
+        "accent": "custom",
+        "toggle": {"icon": "installgen/day", "name": "Switch to light"},
+    },
+]
+# Files of the theme that a reader of an English site never loads.
+UNUSED_THEME_FILES = re.compile(
+    r"\.map$|\.ttf$|^sitemap\.xml$|^assets/javascripts/lunr/|^assets/images/favicon"
+)
+# Faults of the stock theme's markup: a check box cannot complete automatically (the scripts set
+# it where a browser honours it all the same), and the search dialog has no name.
+MENDED_MARKUP = (
+    ('id="__drawer" autocomplete="off"', 'id="__drawer"'),
+    ('id="__search" autocomplete="off"', 'id="__search"'),
+    (
+        'data-md-component="search" role="dialog"',
+        'data-md-component="search" role="dialog" aria-label="Search"',
+    ),
+)
+CONTENT_SECURITY_POLICY = "; ".join(
+    (
+        "default-src 'none'",
+        "script-src 'self'",
+        "style-src 'self'",
+        "img-src 'self' data:",
+        "font-src 'self'",
+        "connect-src 'self'",
+        "worker-src 'self'",
+        "base-uri 'none'",
+        "form-action 'none'",
+    )
+)
+PLAIN_TABLE = re.compile(r"<table>.*?</table>", re.DOTALL)
+CELL_ALIGNMENT = re.compile(r'<(t[hd]) style="text-align: (left|center|right);">')
+
+
+class InstallgenConfig(Config):
+    """What a user can set under `installgen:` in mkdocs.yml."""
+
+    specs_dir = config_options.Dir(default="specs", exists=True)
+
+
+class InstallgenPlugin(BasePlugin[InstallgenConfig]):
+    """Publishes the library of every vessel in the specs folder, in a theme that works offline."""
+
+    def __init__(self) -> None:
+        self.cache = BuildCache()
+        self.serving = False
+        self.site = Site(files=(), nav=())
+
+    def on_startup(self, *, command: Literal["build", "gh-deploy", "serve"], dirty: bool) -> None:
+        """Being defined, keeps this object, and so its cache, over the rebuilds of a `serve`."""
+        self.serving = command == "serve"
+
+    def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
+        """Compute the whole site, then tell MkDocs its navigation, theme and what to watch."""
+        set_theme(config)
+        specs_folder = Path(self.config.specs_dir)
+        config.watch.append(str(specs_folder))
+        try:
+            self.site = yard_site(specs_folder, report=report, cache=self.cache)
+        except InstallgenError as error:
+            raise PluginError(f"The specs were not built:\n{error}") from error
+        self.cache.forget_unused()
+        config.nav = navigation(self.site, config)
+        # Under `serve` MkDocs writes a script into each page that reloads it.
+        config.extra["installgen_policy"] = "" if self.serving else CONTENT_SECURITY_POLICY
+        return config
+
+    def on_files(self, files: Files, config: MkDocsConfig) -> Files:
+        """Add what was generated; drop what the theme brings and nobody loads."""
+        listed = set(uris(self.site.nav))
+        for site_file in self.site.files:
+            if (existing := files.get_file_from_path(site_file.uri)) is not None:
+                raise PluginError(
+                    f"{existing.abs_src_path} would hide the generated {site_file.uri}: rename it"
+                )
+            files.append(generated_file(site_file, config, listed))
+        for file in [file for file in files if UNUSED_THEME_FILES.search(file.src_uri)]:
+            files.remove(file)
+        return files
+
+    def on_page_content(self, html: str, page: Page, config: MkDocsConfig, files: Files) -> str:
+        """Let a Markdown table pan in its own box, its cells aligned without inline styles."""
+        return PLAIN_TABLE.sub(panned_table, html)
+
+    def on_post_page(self, output: str, page: Page, config: MkDocsConfig) -> str:
+        """Mend the stock theme's markup where no template block reaches it."""
+        for stock, mended in MENDED_MARKUP:
+            output = output.replace(stock, mended)
+        return output
+
+    def on_post_build(self, config: MkDocsConfig) -> None:
+        """Lay the search index down as a script too: a page opened as a file cannot fetch it."""
+        index = Path(config.site_dir, "search", "search_index.json")
+        if index.is_file():
+            script = f"var __index = {index.read_text('utf-8')}"
+            index.with_suffix(".js").write_text(script, "utf-8")
+
+
+def panned_table(table: re.Match[str]) -> str:
+    """A plain table as the theme's tables are: in a box that the keyboard reaches."""
+    body = CELL_ALIGNMENT.sub(r'<\1 class="align-\2">', table[0].removeprefix("<table>"))
+    return f'<div class="table-scroll" tabindex="0"><table class="data">{body}</div>'
+
+
+def report(message: str) -> None:
+    """Say what is being worked on, where somebody is looking."""
+    if sys.stderr.isatty():
+        log.info(message)
+    else:
+        log.debug(message)
+
+
+def set_theme(config: MkDocsConfig) -> None:
+    """Lay this package's theme over Material, below a `custom_dir` of the user."""
+    theme = config.theme
+    if theme.name != "material":
+        raise PluginError("installgen needs `theme: {name: material}` in mkdocs.yml")
+    theme.dirs.insert(theme.dirs.index(get_theme_dir("material")), str(THEME_FOLDER))
+    theme["font"] = False
+    theme["favicon"] = f"{ASSETS}/mark.svg"
+    theme["icon"] = {"logo": "installgen/mark", **(theme["icon"] or {})}
+    if not theme.get("palette"):
+        theme["palette"] = PALETTE
+    theme["features"] = [*theme["features"], *(f for f in FEATURES if f not in theme["features"])]
+    if not config.site_url:
+        # Both are of use only to a web server, and hold a date or addresses from its root.
+        theme.static_templates -= {"sitemap.xml", "404.html"}
+    config.use_directory_urls = False
+    config.extra["generator"] = False
+    local_scripts = [s for s in config.extra.get("polyfills", []) if "://" not in str(s)]
+    config.extra["polyfills"] = [f"{ASSETS}/iframe-worker.js", *local_scripts]
+    for extension in MARKDOWN_EXTENSIONS:
+        if extension not in config.markdown_extensions:
+            config.markdown_extensions.append(extension)
+
+
+def navigation(site: Site, config: MkDocsConfig) -> list[Any]:
+    """The home page, then what was generated, then the other hand-written pages."""
+    written = config.nav if config.nav is not None else written_pages(Path(config.docs_dir))
+    home = [entry for entry in written[:1] if entry == "index.md" or entry_uri(entry) == "index.md"]
+    return [*home, *(nav_item(entry) for entry in site.nav), *written[len(home) :]]
+
+
+def entry_uri(entry: object) -> object:
+    """The page that one line of a mkdocs.yml navigation points to, if it is one."""
+    return next(iter(entry.values())) if isinstance(entry, dict) else entry
+
+
+def written_pages(docs_folder: Path) -> list[str]:
+    """Hand-written pages when mkdocs.yml does not order them: the home page first, then by name."""
+    found = sorted(path.relative_to(docs_folder).as_posix() for path in docs_folder.rglob("*.md"))
+    return sorted(found, key=lambda uri: uri != "index.md")
+
+
+def nav_item(entry: NavEntry) -> dict[str, Any]:
+    """One entry in the form of a mkdocs.yml navigation."""
+    if not entry.children:
+        return {entry.title: entry.uri}
+    own_page = [entry.uri] if entry.uri else []
+    return {entry.title: [*own_page, *(nav_item(child) for child in entry.children)]}
+
+
+def uris(entries: tuple[NavEntry, ...]) -> list[str]:
+    """Every page that the entries list."""
+    own = [entry.uri for entry in entries if entry.uri]
+    return own + [uri for entry in entries for uri in uris(entry.children)]
+
+
+def generated_file(site_file: SiteFile, config: MkDocsConfig, listed: set[str]) -> File:
+    """A generated file in MkDocs's form, its title in front matter."""
+    content, is_page = site_file.content, site_file.uri.endswith(".md")
+    if is_page and site_file.title and isinstance(content, str):
+        content = f"---\ntitle: {json.dumps(site_file.title)}\n---\n{content}"
+    aside = is_page and site_file.uri not in listed
+    inclusion = InclusionLevel.NOT_IN_NAV if aside else InclusionLevel.UNDEFINED
+    return File.generated(config, site_file.uri, content=content, inclusion=inclusion)
