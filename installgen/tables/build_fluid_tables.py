@@ -97,7 +97,7 @@ def _glycol_solution(prop: Property, version: str) -> str:
             for tenth in range(7):
                 fluid = f"INCOMP::{code}[{tenth / 10}]"
                 freezing = prop("T_freeze", "T", 300, "P", ATMOSPHERE_PA, fluid) - ZERO_C_K
-                for celsius in range(-50, 100, 5):
+                for celsius in range(-50, 101, 5):
                     if celsius >= freezing:
                         at = ("T", celsius + ZERO_C_K, "P", ATMOSPHERE_PA, fluid)
                         yield glycol, tenth / 10, celsius, *(prop(name, *at) for name in "DCVL")
