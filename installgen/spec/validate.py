@@ -1,0 +1,210 @@
+"""From a positioned tree to a checked entry: every mistake becomes one `Problem`."""
+
+from __future__ import annotations
+
+import typing
+from collections.abc import Iterator, Mapping
+from typing import Any, TypeVar
+
+from pydantic import BaseModel, ValidationError
+from pydantic_core import ErrorDetails
+
+from installgen.errors import Problem, SpecErrors
+from installgen.spec.entry import Entry, Origin, PathKey, written, yaml_key
+from installgen.spec.folder import nearest
+from installgen.spec.reader import MappingNode, Node, ScalarNode, SequenceNode
+
+E = TypeVar("E", bound=Entry)
+
+
+def read_entry(model: type[E], root: MappingNode) -> E:
+    """Check a whole document against its model.
+
+    Returns the frozen entry, each of its parts knowing its place.
+    Raises SpecErrors with every mistake of the document.
+    """
+    try:
+        entry = model.model_validate(root.plain())
+    except ValidationError as error:
+        raise SpecErrors(_problem(detail, model, root) for detail in error.errors()) from None
+    _attach(entry, root, ())
+    return entry
+
+
+def _attach(value: Any, node: Node, path: tuple[PathKey, ...]) -> None:
+    if isinstance(value, Entry):
+        fields = {}
+        if isinstance(node, MappingNode):
+            for field in value.model_fields_set:
+                key = yaml_key(type(value), field)
+                child = node.get(key)
+                if child is not None:
+                    fields[field] = child.position
+                    _attach(getattr(value, field), child, (*path, key))
+        value.attach(Origin(node.position, path, fields))
+    elif isinstance(value, list | tuple) and isinstance(node, SequenceNode):
+        for index, (item, child) in enumerate(zip(value, node.items, strict=True)):
+            _attach(item, child, (*path, index))
+    elif isinstance(value, Mapping) and isinstance(node, MappingNode):
+        for key, item in value.items():
+            child = node.get(key)
+            if child is not None:
+                _attach(item, child, (*path, key))
+
+
+def _problem(detail: ErrorDetails, model: type[BaseModel], root: MappingNode) -> Problem:
+    kind, context = detail["type"], detail.get("ctx", {})
+    path = _spec_path(detail["loc"], root)
+    if kind == "missing":
+        *parent, key = path
+        field = _field(model, tuple(path))
+        return Problem(
+            root.position_of(tuple(parent)),
+            written(tuple(parent)),
+            f"no `{key}`",
+            f"`{key}`" + (f" ({field})" if field else ""),
+        )
+    if kind == "extra_forbidden":
+        keys = _known_keys(model, tuple(path[:-1]), root)
+        guess = nearest(str(path[-1]), keys)
+        return Problem(
+            root.position_of(tuple(path), key=True),
+            written(tuple(path[:-1])),
+            f"the unknown key `{_short(str(path[-1]))}`",
+            "one of " + ", ".join(f"`{key}`" for key in keys),
+            f"`{guess}`" if guess else "",
+        )
+    found, expected, instead = _words(kind, context, detail)
+    return Problem(
+        root.position_of(tuple(path)), written(tuple(path)), found, expected, instead
+    )
+
+
+def _words(kind: str, context: Mapping[str, Any], detail: ErrorDetails) -> tuple[str, str, str]:
+    """Found, expected, instead, for every other kind of mistake."""
+    if kind.startswith("installgen_"):
+        return str(context["found"]), str(context["expected"]), str(context.get("instead", ""))
+    found = describe(detail["input"])
+    if kind == "literal_error":
+        choices = str(context["expected"]).replace("'", "`")
+        names = [part.strip("'` ") for part in choices.replace(" or ", ",").split(",")]
+        guess = nearest(str(detail["input"]), names)
+        return found, f"one of {choices}" if len(names) > 1 else choices, f"`{guess}`" if guess else ""
+    if kind == "union_tag_invalid":
+        tags = str(context["expected_tags"]).replace("'", "`")
+        names = [part.strip("'` ") for part in tags.split(",")]
+        guess = nearest(str(context["tag"]), names)
+        return f"the kind `{_short(str(context['tag']))}`", f"one of {tags}", f"`{guess}`" if guess else ""
+    if kind == "union_tag_not_found":
+        return "no `kind`", "a `kind` that says what this is", ""
+    expected = {
+        "int_parsing": "a whole number",
+        "int_type": "a whole number",
+        "int_from_float": "a whole number",
+        "list_type": "a list (lines that begin with `- `)",
+        "dict_type": "a mapping (lines of `key: value`)",
+        "model_type": "a mapping (lines of `key: value`)",
+        "model_attributes_type": "a mapping (lines of `key: value`)",
+        "string_type": "a text",
+        "string_too_long": f"at most {context.get('max_length')} characters",
+        "too_short": f"at least {context.get('min_length')} entries",
+        "too_long": f"at most {context.get('max_length')} entries",
+        "greater_than_equal": f"{context.get('ge')} or more",
+        "less_than_equal": f"{context.get('le')} or less",
+    }.get(kind, detail["msg"])
+    return found, expected, ""
+
+
+def describe(value: Any) -> str:
+    """What stands in the spec, in human words."""
+    if isinstance(value, Mapping):
+        return "a mapping"
+    if isinstance(value, list | tuple):
+        return "a list"
+    text = str(value)
+    return f"`{_short(text)}`" if text else "nothing"
+
+
+def _short(text: str) -> str:
+    text = " ".join(text.split())
+    return text if len(text) <= 60 else text[:57] + "…"
+
+
+def _spec_path(loc: tuple[PathKey, ...], root: Node) -> list[PathKey]:
+    """The path in the document; pydantic also names the kind of a device, which is no key."""
+    path: list[PathKey] = []
+    node: Node | None = root
+    for depth, key in enumerate(loc):
+        if isinstance(node, MappingNode) and isinstance(key, str):
+            child = node.get(key)
+            if child is None and depth < len(loc) - 1:
+                continue
+            node = child
+        elif isinstance(node, SequenceNode) and isinstance(key, int):
+            node = node.items[key]
+        elif isinstance(node, ScalarNode) and depth < len(loc) - 1:
+            continue
+        path.append(key)
+    return path
+
+
+def _models(annotation: Any) -> Iterator[type[BaseModel]]:
+    """Every model that an annotation can hold."""
+    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+        yield annotation
+        return
+    for argument in typing.get_args(annotation):
+        yield from _models(argument)
+
+
+def _model_at(
+    model: type[BaseModel], path: tuple[PathKey, ...], node: Node | None
+) -> list[type[BaseModel]]:
+    """The models that may stand at a path; a device's `kind` picks one of them."""
+    candidates: list[type[BaseModel]] = [model]
+    for key in path:
+        node = _child(node, key)
+        if isinstance(key, int):
+            continue
+        found: list[type[BaseModel]] = []
+        for candidate in candidates:
+            for name, info in candidate.model_fields.items():
+                if (info.alias or name) == key:
+                    found += _models(info.annotation)
+        candidates = found or candidates
+    if isinstance(node, MappingNode) and len(candidates) > 1:
+        kind = node.get("kind")
+        if isinstance(kind, ScalarNode):
+            candidates = [c for c in candidates if kind.text in _kinds(c)] or candidates
+    return candidates
+
+
+def _child(node: Node | None, key: PathKey) -> Node | None:
+    if isinstance(node, MappingNode) and isinstance(key, str):
+        return node.get(key)
+    if isinstance(node, SequenceNode) and isinstance(key, int):
+        return node.items[key]
+    return None
+
+
+def _kinds(model: type[BaseModel]) -> tuple[str, ...]:
+    info = model.model_fields.get("kind")
+    return typing.get_args(info.annotation) if info is not None else ()
+
+
+def _known_keys(model: type[BaseModel], path: tuple[PathKey, ...], root: Node) -> list[str]:
+    keys: list[str] = []
+    for candidate in _model_at(model, path, root):
+        keys += [info.alias or name for name, info in candidate.model_fields.items()]
+    return list(dict.fromkeys(keys))
+
+
+def _field(model: type[BaseModel], path: tuple[PathKey, ...]) -> str:
+    """The description of a field that is missing."""
+    for candidate in _model_at(model, path[:-1], None):
+        for name, info in candidate.model_fields.items():
+            if (info.alias or name) == path[-1] and info.description:
+                return info.description.rstrip(".").split(";")[0]
+    return ""
+
+
