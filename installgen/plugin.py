@@ -112,6 +112,7 @@ class InstallgenPlugin(BasePlugin[InstallgenConfig]):
         except InstallgenError as error:
             raise PluginError(f"The specs were not built:\n{error}") from error
         self.cache.forget_unused()
+        refuse_hidden_files(self.site, Path(config.docs_dir))
         config.nav = navigation(self.site, config)
         # Under `serve` MkDocs writes a script into each page that reloads it.
         config.extra["installgen_policy"] = "" if self.serving else CONTENT_SECURITY_POLICY
@@ -121,10 +122,6 @@ class InstallgenPlugin(BasePlugin[InstallgenConfig]):
         """Add what was generated; drop what the theme brings and nobody loads."""
         listed = set(uris(self.site.nav))
         for site_file in self.site.files:
-            if (existing := files.get_file_from_path(site_file.uri)) is not None:
-                raise PluginError(
-                    f"{existing.abs_src_path} would hide the generated {site_file.uri}: rename it"
-                )
             files.append(generated_file(site_file, config, listed))
         for file in [file for file in files if UNUSED_THEME_FILES.search(file.src_uri)]:
             files.remove(file)
@@ -184,6 +181,13 @@ def set_theme(config: MkDocsConfig) -> None:
     for extension in MARKDOWN_EXTENSIONS:
         if extension not in config.markdown_extensions:
             config.markdown_extensions.append(extension)
+
+
+def refuse_hidden_files(site: Site, docs_folder: Path) -> None:
+    """A hand-written file never takes the place of a generated one."""
+    hidden = [f.uri for f in site.files if (docs_folder / f.uri).exists()]
+    if hidden:
+        raise PluginError(f"Generated too, so rename in the docs folder: {', '.join(hidden)}")
 
 
 def navigation(site: Site, config: MkDocsConfig) -> list[Any]:
