@@ -35,7 +35,7 @@ from installgen.units.mechanical import (
     Volume,
     VolumeFlow,
 )
-from installgen.units.problem import UnitProblem
+from installgen.units.problem import UnitProblem, quoted
 from installgen.units.quantity import QUANTITIES, FieldType, Quantity, TradeSize
 from installgen.units.sizes import ConductorSize, ThreadSize
 
@@ -80,6 +80,7 @@ __all__ = [
     "VolumeFlow",
     "format_one",
     "kind_of",
+    "quoted",
     "rounded",
     "show",
 ]

@@ -6,7 +6,7 @@ from fractions import Fraction as ExactFraction
 from typing import ClassVar, Literal, Self
 
 from installgen.units import grammar
-from installgen.units.problem import UnitProblem, quoted
+from installgen.units.problem import UnitProblem, either, quoted
 from installgen.units.quantity import Quantity
 
 
@@ -219,6 +219,10 @@ class Pressure(Quantity):
         return self.value + (atmospheric_pa if self.reference == "gauge" else 0.0)
 
     @classmethod
+    def owns(cls, symbol: str) -> bool:
+        return super().owns(split_reference(symbol)[0])
+
+    @classmethod
     def parse(cls, text: str) -> Self:
         plain, word = split_reference(text)
         value = cls.read_number(plain)
@@ -227,7 +231,7 @@ class Pressure(Quantity):
             raise UnitProblem(
                 f"{quoted(text)}, a pressure that says neither gauge nor absolute",
                 cls.expected(),
-                f"{stem} gauge or {stem} absolute",
+                either(f"{stem} gauge", f"{stem} absolute"),
             )
         if word == "vacuum":
             return cls(-value, "gauge", text=text.strip())
@@ -257,7 +261,8 @@ class PressureDifference(Quantity):
     def parse(cls, text: str) -> Self:
         plain, word = split_reference(text)
         if word:
-            raise UnitProblem(f"{quoted(text)}, {word} pressure", cls.expected(), plain)
+            found = f"{quoted(text)}, which says {word}"
+            raise UnitProblem(found, cls.expected(), either(plain))
         return super().parse(text)
 
 
@@ -388,4 +393,4 @@ class GearRatio(Quantity):
         found = (
             f"{quoted(text)}, a number that is not written as a ratio" if alone else quoted(text)
         )
-        raise UnitProblem(found, cls.expected(), f"{plain}:1" if alone else "")
+        raise UnitProblem(found, cls.expected(), either(f"{plain}:1") if alone else "")

@@ -5,7 +5,7 @@ import unicodedata
 from dataclasses import dataclass
 from fractions import Fraction
 
-from installgen.units.problem import UnitProblem, quoted
+from installgen.units.problem import UnitProblem, either, quoted
 
 LONGEST = 80
 """Characters; no value with a unit is longer."""
@@ -80,7 +80,7 @@ def _refuse_what_looks_like_a_number(plain: str, text: str, expected: str) -> No
         _refuse_comma(comma, sign, text, expected)
     if gaps := _GAPS.match(body):
         whole = sign + re.sub(r"[ '_]", "", gaps["digits"]) + gaps["unit"]
-        raise UnitProblem(f"{quoted(text)}, digits in groups", expected, whole)
+        raise UnitProblem(f"{quoted(text)}, digits in groups", expected, either(whole))
     if re.match(r"(?:\d+\.?\d*|\.\d+)[eE][+-]?\d", body):
         raise UnitProblem(
             f"{quoted(text)}, a power of ten", f"{expected}, with the number written out"
@@ -93,15 +93,13 @@ def _refuse_what_looks_like_a_number(plain: str, text: str, expected: str) -> No
 
 def _refuse_comma(comma: re.Match[str], sign: str, text: str, expected: str) -> None:
     before, after, more, unit = comma.group("before", "after", "more", "unit")
-    decimal = f"{sign}{before}.{after}{unit}"
+    decimal, whole = f"{sign}{before}.{after}{unit}", f"{sign}{before}{after}{unit}"
     if more:
-        whole = re.sub(r",", "", before + "," + after + more)
-        instead = f"{sign}{whole}{unit}" if whole.count(".") <= 1 else ""
-        raise UnitProblem(f"{quoted(text)}, a number with commas", expected, instead)
+        raise UnitProblem(f"{quoted(text)}, a number with commas", expected)
     if len(after) == 3:
-        instead = f"{decimal}, or {sign}{before}{after}{unit} if the comma groups thousands"
-        raise UnitProblem(f"{quoted(text)}, a number with a comma", expected, instead)
-    raise UnitProblem(f"{quoted(text)}, a decimal comma", expected, decimal)
+        found = f"{quoted(text)}, where the comma may mark decimals or thousands"
+        raise UnitProblem(found, expected, either(decimal, whole))
+    raise UnitProblem(f"{quoted(text)}, a decimal comma", expected, either(decimal))
 
 
 def _sign(plain: str) -> tuple[int, str]:

@@ -20,9 +20,15 @@ class UnitProblem(InstallgenError, ValueError):
         return f"{text}; write {self.instead}" if self.instead else text
 
 
-def quoted(text: str, longest: int = 40) -> str:
-    """The text between quotation marks for a message: one line, printable, shortened."""
-    printable = "".join(sign if sign.isprintable() else "�" for sign in text)
+def quoted(text: str, longest: int = 60) -> str:
+    """The text between backticks for a message: one line, printable, shortened."""
+    printable = "".join(sign if sign.isprintable() else "�" for sign in text[: longest + 1])
     if len(printable) > longest:
         printable = printable[: longest - 1] + "…"
-    return f"“{printable}”"
+    inside = printable.replace("`", "'")
+    return f"`{inside}`"
+
+
+def either(*texts: str) -> str:
+    """What to write instead: `5 gal US` or `5 gal imp`, each between backticks."""
+    return " or ".join(quoted(text) for text in texts)

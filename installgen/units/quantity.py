@@ -10,7 +10,7 @@ from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
 from installgen.units import grammar, registry
-from installgen.units.problem import UnitProblem, quoted
+from installgen.units.problem import UnitProblem, either, quoted
 
 QUANTITIES: "dict[str, type[Quantity]]" = {}
 """Every class of quantity by its name, in the order in which a stray unit is recognised."""
@@ -147,6 +147,11 @@ class Quantity(FieldType):
         return cls.UNITS.get(cls.ALIASES.get(symbol, symbol))
 
     @classmethod
+    def owns(cls, symbol: str) -> bool:
+        """Whether a unit symbol belongs to this class, even one that asks for more words."""
+        return cls.unit_of(symbol) is not None or symbol in cls.ASK
+
+    @classmethod
     def read_number(cls, text: str) -> float:
         """The number in the base unit."""
         try:
@@ -176,23 +181,23 @@ class Quantity(FieldType):
         cls._refuse_trade_size(text)
         if not symbol:
             return UnitProblem(f"{quoted(text)}, a number without a unit", expected)
-        number = text.strip()
+        number = grammar.normal_text(text)
         stem = number[: -len(symbol)].rstrip() if number.endswith(symbol) else ""
         if symbol in cls.ASK:
-            choices = [f"{stem} {choice}" if stem else choice for choice in cls.ASK[symbol]]
-            return UnitProblem(
-                f"{quoted(text)}, where “{symbol}” can mean more than one unit",
-                expected,
-                " or ".join(choices),
-            )
+            choices = [f"{stem} {choice}" for choice in cls.ASK[symbol]] if stem else []
+            found = f"{quoted(text)}, where {quoted(symbol)} can mean more than one unit"
+            return UnitProblem(found, expected, either(*choices))
         for other in QUANTITIES.values():
-            if other is not cls and (other.unit_of(symbol) or symbol in other.ASK):
+            if other is not cls and other.owns(symbol):
                 return UnitProblem(f"{quoted(text)}, {other.NAME}", expected)
         known = [*cls.UNITS, *cls.ALIASES]
-        nearest = [one for one in known if one.casefold() == symbol.casefold()]
-        nearest = nearest or difflib.get_close_matches(symbol, known, 1, 0.75)
-        instead = f"{stem} {pretty(nearest[0])}" if nearest and stem else ""
-        return UnitProblem(f"{quoted(text)}, whose unit “{symbol}” is not known", expected, instead)
+        alike = [one for one in known if one.casefold() == symbol.casefold()]
+        alike = alike or difflib.get_close_matches(symbol, known, 1, 0.75)
+        instead = ""
+        if alike and stem:
+            instead = either(f"{stem} {pretty(cls.ALIASES.get(alike[0], alike[0]))}")
+        found = f"{quoted(text)}, whose unit {quoted(symbol)} is not known"
+        return UnitProblem(found, expected, instead)
 
 
 def pretty(symbol: str) -> str:
@@ -228,9 +233,9 @@ def in_words(value: object) -> str:
     if value is None:
         return "nothing"
     if isinstance(value, bool):
-        return f"“{'true' if value else 'false'}”"
+        return "`true`" if value else "`false`"
     if isinstance(value, int | float):
-        return f"“{value}”, a number without a unit"
+        return f"`{value}`, a number without a unit"
     if isinstance(value, dict):
         return "a mapping"
     if isinstance(value, list | tuple):

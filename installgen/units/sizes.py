@@ -6,7 +6,7 @@ from fractions import Fraction
 from typing import ClassVar, Literal, Self
 
 from installgen.units import grammar
-from installgen.units.problem import UnitProblem, quoted
+from installgen.units.problem import UnitProblem, either, quoted
 from installgen.units.quantity import TradeSize
 
 ConductorSystem = Literal["AWG", "SAE", "mm2"]
@@ -68,7 +68,7 @@ class ConductorSize(TradeSize):
     def _problem(cls, plain: str, text: str) -> UnitProblem:
         if re.fullmatch(r"\d+,\d+\s*mm\^?2", plain):
             instead = plain.replace(",", ".")
-            return UnitProblem(f"{quoted(text)}, a decimal comma", cls.expected(), instead)
+            return UnitProblem(f"{quoted(text)}, a decimal comma", cls.expected(), either(instead))
         if _BARE.fullmatch(plain):
             number = re.sub(r"[^\d./]", "", plain)
             choices = [f"{number} AWG", f"{number} SAE"]
@@ -77,7 +77,7 @@ class ConductorSize(TradeSize):
             if "." in number:
                 choices = choices[2:]
             found = f"{quoted(text)}, a size without its list"
-            return UnitProblem(found, cls.expected(), " or ".join(choices))
+            return UnitProblem(found, cls.expected(), either(*choices))
         found = (
             quoted(text) if len(text) <= grammar.LONGEST else f"a text of {len(text)} characters"
         )
