@@ -1,0 +1,152 @@
+"""From the specs folder to resolved vessels, with every mistake of every file in one go."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TypeVar
+
+from installgen.errors import Position, Problem, SpecErrors
+from installgen.spec.engine_sheet import EngineSheet
+from installgen.spec.entry import Entry
+from installgen.spec.folder import FolderProblem, Kind, SpecFolder
+from installgen.spec.problems import problem_at
+from installgen.spec.reader import read_bytes, read_file
+from installgen.spec.references import sheet_problems, vessel_problems
+from installgen.spec.resolve import fit_engine
+from installgen.spec.standard_spec import StandardSpec
+from installgen.spec.validate import read_entry
+from installgen.spec.vessel import Vessel
+from installgen.spec.vessel_spec import VesselSpec
+
+E = TypeVar("E", EngineSheet, StandardSpec, VesselSpec)
+
+
+@dataclass
+class SpecLibrary:
+    """Reads specs from one folder; a file that has not changed is not read again.
+
+    folder: the folder that holds `engines/`, `standards/` and `vessels/`
+    """
+
+    folder: SpecFolder
+    _read: dict[str, tuple[str, Entry]] = field(default_factory=dict)
+
+    @classmethod
+    def at(cls, path: Path) -> SpecLibrary:
+        """The library of a folder."""
+        return cls(SpecFolder(path))
+
+    def vessel(self, vessel_id: str, standard: str | None = None) -> Vessel:
+        """A resolved vessel.
+
+        standard: judge her by this standard instead of her own
+        Raises SpecErrors with every mistake of her spec, her sheets and her standard.
+        """
+        spec = self._entry("vessels", vessel_id, VesselSpec)
+        _same_id(spec.vessel, vessel_id)
+        return self._resolve(spec, standard)
+
+    def vessels(self, ids: Iterable[str] | None = None) -> list[Vessel]:
+        """Several resolved vessels, all of the folder's when no ids are given.
+
+        Raises SpecErrors with the mistakes of all of them together.
+        """
+        problems: list[Problem] = []
+        vessels = []
+        if ids is None:
+            problems += [
+                stray.at(Position(self.folder.root.name, 1, 1)) for stray in self.folder.strays()
+            ]
+            ids = self.folder.ids("vessels")
+        for vessel_id in ids:
+            try:
+                vessels.append(self.vessel(vessel_id))
+            except SpecErrors as errors:
+                problems += errors.problems
+        if problems:
+            raise SpecErrors(problems)
+        return vessels
+
+    def sheet(self, sheet_id: str) -> EngineSheet:
+        """An engine sheet, its own references checked. Raises SpecErrors."""
+        sheet = self._entry("engines", sheet_id, EngineSheet)
+        _same_id(sheet.engine, sheet_id)
+        if problems := sheet_problems(sheet):
+            raise SpecErrors(problems)
+        return sheet
+
+    def standard(self, standard_id: str) -> StandardSpec:
+        """A yard's standard. Raises SpecErrors."""
+        standard = self._entry("standards", standard_id, StandardSpec)
+        _same_id(standard.standard, standard_id)
+        return standard
+
+    def name(self, kind: Kind, spec_id: str) -> str:
+        """How messages and manuals call a file: never with a folder of this machine."""
+        return f"{self.folder.root.name}/{kind}/{spec_id}.yaml"
+
+    def _resolve(self, spec: VesselSpec, standard_id: str | None) -> Vessel:
+        problems: list[Problem] = []
+        standard = None
+        try:
+            standard = self.standard(standard_id or spec.standard)
+        except FolderProblem as problem:
+            problems.append(problem.at(_place(spec, "standard"), "standard"))
+        except SpecErrors as errors:
+            problems += errors.problems
+        engines = []
+        for entry in spec.engines:
+            try:
+                engine, found = fit_engine(entry, self.sheet(entry.sheet))
+            except FolderProblem as problem:
+                problems.append(problem.at(_place(entry, "sheet"), entry.path_to("sheet")))
+            except SpecErrors as errors:
+                problems += errors.problems
+            else:
+                problems += found
+                if engine is not None:
+                    engines.append(engine)
+        if problems or standard is None:
+            raise SpecErrors(problems)
+        files = [
+            self.name("vessels", spec.vessel.id),
+            *sorted({self.name("engines", entry.sheet) for entry in spec.engines}),
+            self.name("standards", standard.standard.id),
+        ]
+        vessel = Vessel(spec, tuple(engines), standard, tuple(files))
+        if problems := vessel_problems(vessel):
+            raise SpecErrors(problems)
+        return vessel
+
+    def _entry(self, kind: Kind, spec_id: str, model: type[E]) -> E:
+        path = self.folder.path(kind, spec_id)
+        name = self.name(kind, spec_id)
+        data = path.read_bytes() if path.stat().st_size <= 2_000_000 else b""
+        digest = hashlib.sha256(data).hexdigest()
+        known = self._read.get(name)
+        if data and known is not None and known[0] == digest and isinstance(known[1], model):
+            return known[1]
+        root = read_bytes(data, name) if data else read_file(path, name)
+        entry = read_entry(model, root)
+        self._read[name] = (digest, entry)
+        return entry
+
+
+def _place(entry: Entry, name: str) -> Position:
+    return entry.where(name) or Position("?", 1, 1)
+
+
+def _same_id(identity: Entry, file_id: str) -> None:
+    written = getattr(identity, "id")  # noqa: B009 (three kinds of identity have one)
+    if written != file_id:
+        raise SpecErrors(
+            [
+                problem_at(
+                    identity, "id", f"the id `{written}` in the file `{file_id}.yaml`",
+                    "the id that the file's name gives", file_id,
+                )
+            ]
+        )
