@@ -14,6 +14,8 @@ from installgen.units import quoted
 
 DEEPEST = 24
 """Levels of lists and mappings within each other; specs use fewer than ten."""
+MOST_NODES = 100_000
+"""Keys and values in one file; a very long spec has a fifth of that."""
 
 _Loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 _ONE_LINE = (
@@ -42,8 +44,13 @@ class _Builder:
         self.open: list[_Open] = []
         self.root: Node | None = None
         self.documents = 0
+        self.nodes = 0
 
     def take(self, event: yaml.Event) -> None:
+        self.nodes += 1
+        if self.nodes > MOST_NODES:
+            self.report(event, f"more than {MOST_NODES} keys and values", "a smaller spec")
+            raise _Stop
         if isinstance(event, yaml.AliasEvent):
             self.report(event, f"the alias {quoted(f'*{event.anchor}')}", "the value, written out")
             self.add(ScalarNode(self.at(event), "", "quoted"))

@@ -1,43 +1,35 @@
 """Values with units: the one place that reads them from a text and prints them in two systems."""
 
+from installgen.units.conductor import ConductorSize
 from installgen.units.display import System, format_one, kind_of, rounded, show
-from installgen.units.energy import (
-    Charge,
-    Current,
+from installgen.units.electrical import Charge, Current, Resistance, Voltage
+from installgen.units.heat import (
+    ElectricPower,
     Energy,
-    Fraction,
-    Frequency,
-    GearRatio,
     HeatFlow,
     Power,
-    Pressure,
-    PressureDifference,
-    Resistance,
     SpecificFuel,
     Temperature,
     TemperatureDifference,
-    Voltage,
 )
-from installgen.units.mechanical import (
+from installgen.units.motion import (
     AirFlow,
-    Angle,
-    Area,
     BoatSpeed,
-    Density,
+    Frequency,
     FuelFlow,
-    Length,
-    Mass,
     MassFlow,
     RotationalSpeed,
     Time,
     Torque,
     Velocity,
-    Volume,
     VolumeFlow,
 )
+from installgen.units.pressure import Pressure, PressureDifference
 from installgen.units.problem import UnitProblem, quoted
 from installgen.units.quantity import QUANTITIES, FieldType, Quantity, TradeSize
-from installgen.units.sizes import ConductorSize, ThreadSize
+from installgen.units.ratio import Fraction, GearRatio
+from installgen.units.shape import Angle, Area, Density, Length, Mass, Volume
+from installgen.units.thread import ThreadSize
 
 __all__ = [
     "QUANTITIES",
@@ -49,6 +41,7 @@ __all__ = [
     "ConductorSize",
     "Current",
     "Density",
+    "ElectricPower",
     "Energy",
     "FieldType",
     "Fraction",

@@ -6,15 +6,17 @@ zero, trailing zeros dropped.
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from decimal import ROUND_HALF_UP, Decimal
+from decimal import ROUND_HALF_UP, Context, Decimal
 from fractions import Fraction
 from typing import Literal
 
 from installgen.units import registry
-from installgen.units.energy import GearRatio, Pressure
-from installgen.units.mechanical import Length
+from installgen.units.conductor import ConductorSize
+from installgen.units.pressure import Pressure
 from installgen.units.quantity import QUANTITIES, Quantity, pretty
-from installgen.units.sizes import ConductorSize, ThreadSize
+from installgen.units.ratio import GearRatio
+from installgen.units.shape import Length
+from installgen.units.thread import ThreadSize
 
 System = Literal["metric", "us"]
 
@@ -70,6 +72,7 @@ _STEPS: dict[str, tuple[_Step, ...]] = {
         (0.001, "uohm"), (1.0, "mohm"), (1000.0, "ohm"), (1e6, "kohm"), (_ANY, "Mohm")
     ),
     "Power": (_Step(1.0, "mW", "mW"), _Step(1000.0, "W", "W"), _Step(_ANY, "kW", "hp")),
+    "ElectricPower": _both((1.0, "mW"), (1000.0, "W"), (_ANY, "kW")),
     "HeatFlow": (_Step(1000.0, "W", "Btu/h"), _Step(_ANY, "kW", "Btu/min")),
     "Charge": _both((_ANY, "Ah")),
     "Energy": (
@@ -122,14 +125,24 @@ def format_one(quantity: Printable, system: System) -> str:
 
 def rounded(number: float, figures: int = FIGURES, most_decimals: int = MOST_DECIMALS) -> str:
     """A number as it is printed: at least `figures` significant ones, no whole unit lost."""
-    exact = Decimal(f"{number:.12g}")  # first away with the dust of binary arithmetic
+    exact = _clean(number)
     if not exact:
         return "0"
     decimals = min(max(figures - 1 - exact.adjusted(), 0), most_decimals)
-    text = f"{exact.quantize(Decimal(1).scaleb(-decimals), ROUND_HALF_UP):f}"
+    text = f"{_to_decimals(number, decimals):f}"
     if "." in text:
         text = text.rstrip("0").rstrip(".")
     return "0" if text in ("-0", "0") else text.replace("-", MINUS)
+
+
+def _clean(number: float) -> Decimal:
+    """The number without the dust of binary arithmetic, which would tip a half the wrong way."""
+    return Decimal(f"{number:.12g}")
+
+
+def _to_decimals(number: float, decimals: int) -> Decimal:
+    step = Decimal(1).scaleb(-decimals)
+    return _clean(number).quantize(step, ROUND_HALF_UP, Context(prec=330))
 
 
 def _with_unit(quantity: Quantity, symbol: str, printed: Callable[[float], str]) -> str:
@@ -161,8 +174,7 @@ def _length(length: Length, symbol: str) -> str:
 def _metres(number: float) -> str:
     """Metres keep two decimals below ten, one below a hundred: `1.80`."""
     decimals = 2 if abs(number) < 9.995 else 1 if abs(number) < 99.95 else 0
-    exact = Decimal(f"{number:.12g}").quantize(Decimal(1).scaleb(-decimals), ROUND_HALF_UP)
-    return f"{exact:f}".replace("-", MINUS)
+    return f"{_to_decimals(number, decimals):f}".replace("-", MINUS)
 
 
 def _inches(length: Length) -> str:
@@ -180,7 +192,7 @@ def _inches(length: Length) -> str:
 
 
 def _feet_and_inches(length: Length) -> str:
-    total = int(Decimal(f"{abs(length.mm) / 25.4:.12g}").quantize(Decimal(1), ROUND_HALF_UP))
+    total = int(_to_decimals(abs(length.mm) / 25.4, 0))
     feet, inches = divmod(total, 12)
     sign = MINUS if length.value < 0 else ""
     tail = f"{NBSP}{inches}{NBSP}in" if inches else ""

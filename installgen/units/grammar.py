@@ -10,6 +10,9 @@ from installgen.units.problem import UnitProblem, either, quoted
 LONGEST = 80
 """Characters; no value with a unit is longer."""
 
+LARGEST = 10**12
+"""No figure of a boat is larger in any unit that the trade writes it in."""
+
 _VULGAR = {"¼": "1/4", "½": "1/2", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
 _LOOKALIKES = str.maketrans(
     {"−": "-", "–": "-", "‑": "-", "º": "°", "˚": "°", "⁄": "/", "″": '"', "′": "'"}
@@ -115,7 +118,10 @@ def _number(plain: str, text: str, expected: str) -> tuple[Fraction, str]:
             rest = plain[match.end() :].lstrip()
             if rest and rest[0] in "0123456789.,/":
                 break
-            return _value(match, text, expected), rest
+            number = _value(match, text, expected)
+            if number >= LARGEST:
+                raise UnitProblem(f"{quoted(text)}, far too large a number", expected)
+            return number, rest
     what = "no number" if not re.search(r"\d", plain) else "a number that cannot be read"
     raise UnitProblem(f"{quoted(text)}, {what}", expected)
 
