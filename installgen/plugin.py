@@ -10,6 +10,7 @@ import sys
 from pathlib import Path
 from typing import Any, Literal
 
+from markupsafe import escape
 from mkdocs.config import config_options
 from mkdocs.config.base import Config
 from mkdocs.config.defaults import MkDocsConfig
@@ -209,11 +210,16 @@ def written_pages(docs_folder: Path) -> list[str]:
 
 
 def nav_item(entry: NavEntry) -> dict[str, Any]:
-    """One entry in the form of a mkdocs.yml navigation."""
+    """One entry in the form of a mkdocs.yml navigation.
+
+    The theme's templates print a title as it is; escaping gives markup, which the few places that
+    do escape leave alone.
+    """
+    title = escape(entry.title)
     if not entry.children:
-        return {entry.title: entry.uri}
+        return {title: entry.uri}
     own_page = [entry.uri] if entry.uri else []
-    return {entry.title: [*own_page, *(nav_item(child) for child in entry.children)]}
+    return {title: [*own_page, *(nav_item(child) for child in entry.children)]}
 
 
 def uris(entries: tuple[NavEntry, ...]) -> list[str]:
@@ -226,7 +232,7 @@ def generated_file(site_file: SiteFile, config: MkDocsConfig, listed: set[str]) 
     """A generated file in MkDocs's form, its title in front matter."""
     content, is_page = site_file.content, site_file.uri.endswith(".md")
     if is_page and site_file.title and isinstance(content, str):
-        content = f"---\ntitle: {json.dumps(site_file.title)}\n---\n{content}"
+        content = f"---\ntitle: {json.dumps(escape(site_file.title))}\n---\n{content}"
     aside = is_page and site_file.uri not in listed
     inclusion = InclusionLevel.NOT_IN_NAV if aside else InclusionLevel.UNDEFINED
     return File.generated(config, site_file.uri, content=content, inclusion=inclusion)

@@ -5,6 +5,7 @@ import shutil
 import subprocess
 import sys
 from collections.abc import Iterator
+from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
@@ -58,40 +59,40 @@ def browser() -> Iterator[Browser]:
         browser.close()
 
 
-@pytest.fixture
-def desktop(browser: Browser) -> Iterator[Page]:
-    """A page in a fresh window, 1280 pixels wide, light."""
-    yield from fresh_page(browser.new_context(viewport={"width": 1280, "height": 900}))
+@dataclass(frozen=True)
+class Window:
+    """A browser page of a fresh profile, and whatever went wrong in it or left the site."""
+
+    page: Page
+    complaints: list[str]
 
 
 @pytest.fixture
-def telephone(browser: Browser) -> Iterator[Page]:
-    """A page in a fresh window, 360 pixels wide, dark."""
-    yield from fresh_page(
-        browser.new_context(viewport={"width": 360, "height": 740}, color_scheme="dark")
-    )
-
-
-def fresh_page(context: BrowserContext) -> Iterator[Page]:
-    """A page that collects in `page.complaints` whatever goes wrong in it or leaves the site."""
-    page = context.new_page()
-    page.complaints = complaints = []  # type: ignore[attr-defined]
-    page.on("pageerror", lambda error: complaints.append(f"error: {error}"))
-    page.on(
-        "console",
-        lambda said: complaints.append(said.text) if said.type in ("error", "warning") else None,
-    )
-    page.on(
-        "request",
-        lambda asked: (
-            None
-            if asked.url.startswith(("file:", "data:", "about:"))
-            else complaints.append(f"asks outside: {asked.url}")
-        ),
-    )
-    page.add_init_script(
-        "addEventListener('securitypolicyviolation', (event) => console.error("
-        "`policy: ${event.violatedDirective} ${event.blockedURI} ${event.sourceFile}`))"
-    )
-    yield page
+def desktop(browser: Browser) -> Iterator[Window]:
+    """A window 1280 pixels wide, light."""
+    context = browser.new_context(viewport={"width": 1280, "height": 900})
+    yield watched_window(context)
     context.close()
+
+
+@pytest.fixture
+def telephone(browser: Browser) -> Iterator[Window]:
+    """A window 360 pixels wide, dark."""
+    context = browser.new_context(viewport={"width": 360, "height": 740}, color_scheme="dark")
+    yield watched_window(context)
+    context.close()
+
+
+def watched_window(context: BrowserContext) -> Window:
+    """A window that notes errors, breaches of the content policy and requests to outside."""
+    window = Window(context.new_page(), [])
+    note = window.complaints.append
+    inside = ("file:", "data:", "about:")
+    window.page.on("pageerror", lambda error: note(f"error: {error}"))
+    window.page.on(
+        "console", lambda said: note(said.text) if said.type in ("error", "warning") else None
+    )
+    window.page.on(
+        "request", lambda sent: None if sent.url.startswith(inside) else note(f"asks {sent.url}")
+    )
+    return window

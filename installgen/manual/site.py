@@ -46,7 +46,7 @@ def yard_site(
     report: Callable[[str], None] | None = None,
     cache: BuildCache | None = None,
 ) -> Site:
-    """The library of every vessel in `specs_folder`.
+    """The library of every vessel in `specs_folder`; its home page is `index.md`.
 
     report: told in a few words what is being worked on
     cache: lets a later build in the same process reuse what has not changed
@@ -57,6 +57,6 @@ def yard_site(
     rows = "".join(f"<li>{escape(name)}</li>" for name in names) or "<li>none</li>"
     page = f"# Vessels\n\nSpecs found:\n\n<ul>{rows}</ul>\n"
     return Site(
-        files=(SiteFile("vessels/index.md", page, "Vessels"),),
-        nav=(NavEntry("Vessels", "vessels/index.md"),),
+        files=(SiteFile("index.md", page, "Vessels"),),
+        nav=(NavEntry("Vessels", "index.md"),),
     )

@@ -1,0 +1,105 @@
+"""The demonstration fleet's site in a real browser, opened as files, without a network."""
+
+from pathlib import Path
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+
+from tests.conftest import Window
+
+pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("site")]
+
+LUMINANCE = """element => {
+  const [r, g, b] = getComputedStyle(element).backgroundColor.match(/[0-9.]+/g).map(Number);
+  return (0.2126 * r + 0.7152 * g + 0.0722 * b) / 255;
+}"""
+# Wider than the window, and not within a box that clips or pans it.
+TOO_WIDE = """() => {
+  const boxed = (element) => {
+    for (let up = element.parentElement; up && up !== document.body; up = up.parentElement)
+      if (getComputedStyle(up).overflowX !== 'visible') return true;
+    return false;
+  };
+  return [...document.body.querySelectorAll('*')]
+    .filter((element) => element.getBoundingClientRect().right > innerWidth + 0.5)
+    .filter((element) => !boxed(element))
+    .map((element) => `${element.localName}.${element.getAttribute('class')}`);
+}"""
+
+
+@pytest.fixture(scope="session")
+def addresses(built_site: Path) -> list[str]:
+    """Every page of the site as a file address."""
+    return [path.as_uri() for path in sorted(built_site.rglob("*.html"))]
+
+
+def one_of_each_kind(addresses: list[str]) -> list[str]:
+    """One page of each kind: pages of different vessels with one name are of one kind."""
+    return list({address.rsplit("/", 1)[1]: address for address in addresses}.values())
+
+
+def test_every_page_opens_quietly(desktop: Window, addresses: list[str]) -> None:
+    for address in addresses:
+        desktop.page.goto(address)
+    assert desktop.complaints == []
+
+
+def test_no_page_scrolls_sideways_on_a_telephone(telephone: Window, addresses: list[str]) -> None:
+    too_wide = {}
+    for address in addresses:
+        telephone.page.goto(address)
+        if telephone.page.evaluate("document.documentElement.scrollWidth") > 360:
+            too_wide[address] = telephone.page.evaluate(TOO_WIDE)
+    assert too_wide == {}
+    assert telephone.complaints == []
+
+
+def test_search_works_from_a_file(desktop: Window, addresses: list[str]) -> None:
+    page = desktop.page
+    page.goto(addresses[0])
+    page.keyboard.press("/")
+    page.keyboard.type("vessels")
+    page.locator(".md-search-result__item").first.wait_for()
+    assert "matching" in page.locator(".md-search-result__meta").inner_text()
+    page.locator(".md-search-result__link").first.click()
+    page.wait_for_url("**/*.html*")
+    assert desktop.complaints == []
+
+
+def test_dark_is_dark_from_the_first_paint(telephone: Window, addresses: list[str]) -> None:
+    telephone.page.goto(addresses[0], wait_until="commit")
+    telephone.page.locator("h1").wait_for()
+    assert telephone.page.locator("body").evaluate(LUMINANCE) < 0.2
+
+
+def test_light_and_dark_can_be_chosen(desktop: Window, addresses: list[str]) -> None:
+    page = desktop.page
+    page.goto(addresses[0])
+    assert page.locator("body").evaluate(LUMINANCE) > 0.8
+    page.get_by_title("Switch to dark").click()
+    assert page.locator("body").evaluate(LUMINANCE) < 0.2
+    page.goto(addresses[-1])
+    assert page.locator("body").evaluate(LUMINANCE) < 0.2
+
+
+def test_paper_shows_the_content_alone(desktop: Window, addresses: list[str]) -> None:
+    page = desktop.page
+    page.goto(addresses[0])
+    page.emulate_media(media="print")
+    assert page.locator("h1").is_visible()
+    for part in (".md-header", ".md-sidebar--primary", ".md-footer"):
+        assert page.locator(part).first.is_hidden()
+
+
+@pytest.mark.parametrize("size", ["desktop", "telephone"])
+def test_no_kind_of_page_breaks_accessibility(
+    size: str, addresses: list[str], request: pytest.FixtureRequest
+) -> None:
+    window: Window = request.getfixturevalue(size)
+    found = {}
+    for address in one_of_each_kind(addresses):
+        window.page.goto(address)
+        results = Axe().run(window.page)
+        if results.violations_count:
+            found[address] = results.generate_report()
+    assert found == {}
