@@ -1,0 +1,1 @@
+"""Measurements of the build; run them with `make bench`."""

@@ -1,0 +1,63 @@
+"""What the demonstration fleet's build costs, all measured in one run on one machine.
+
+    python -m benchmarks [--runs N]
+
+Builds are whole `mkdocs build` processes, start-up included. The bare build gives MkDocs the very
+pages, drawings and tables that ours made, as files, with the same theme: what is left out is
+reading specs, analysing and drawing.
+"""
+
+import argparse
+import os
+import statistics
+import tempfile
+from pathlib import Path
+
+from benchmarks.builds import Cost, bare_project, built, full_project
+from benchmarks.serving import save_to_page_s
+from benchmarks.share import analysis_share
+
+PROJECT = Path(__file__).parent.parent
+
+
+def main() -> None:
+    """Measure and print."""
+    parser = argparse.ArgumentParser(description="Measure the build of the demonstration fleet.")
+    parser.add_argument("--runs", type=int, default=3, help="builds of each kind (default 3)")
+    runs = parser.parse_args().runs
+    os.environ["NO_MKDOCS_2_WARNING"] = "1"
+    with tempfile.TemporaryDirectory() as folder:
+        full = full_project(PROJECT, Path(folder, "full"))
+        bare = bare_project(full, Path(folder, "bare"))
+        built(full), built(bare)  # the first of each fills caches
+        full_costs, bare_costs = [], []
+        for _ in range(runs):
+            full_costs.append(built(full))
+            bare_costs.append(built(bare))
+        share = analysis_share(full / "specs")
+        saves_s = save_to_page_s(full, runs)
+        pages = len(list((full / "site").rglob("*.html")))
+
+    full_cost, bare_cost = median(full_costs), median(bare_costs)
+    vessels = len(list((PROJECT / "specs" / "vessels").glob("*.yaml")))
+    print(f"vessels, pages                     {vessels}, {pages}")
+    print(f"full build                         {full_cost.seconds:.2f} s")
+    print(f"bare MkDocs, same pages as files   {bare_cost.seconds:.2f} s")
+    print(f"ratio, full to bare                {full_cost.seconds / bare_cost.seconds:.2f}")
+    print(f"analysis                           {share.analysis_s:.2f} s")
+    print(f"analysis as a share of page time   {share.analysis_s / share.pages_s:.0%}")
+    print(f"save to page, one vessel, serving  {statistics.median(saves_s):.2f} s")
+    print(f"peak memory, full build            {full_cost.peak_mb:.0f} MB")
+    print(f"peak memory, bare build            {bare_cost.peak_mb:.0f} MB")
+
+
+def median(costs: list[Cost]) -> Cost:
+    """The middle of several runs, each figure by itself."""
+    return Cost(
+        statistics.median(cost.seconds for cost in costs),
+        statistics.median(cost.peak_mb for cost in costs),
+    )
+
+
+if __name__ == "__main__":
+    main()
