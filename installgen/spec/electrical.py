@@ -277,6 +277,9 @@ class Alternator(DeviceBase):
     pole_pairs: OrUnknown[int] | None = Field(None, description="For its speed terminal.")
     returns: Literal["case", "terminal"] = "case"
     sense: Literal["lead", "internal"] = Field(description="Sense lead, or regulated at its stud.")
+    ceiling: OrUnknown[Voltage] | None = Field(
+        None, description="Highest voltage at its stud whatever its regulator does."
+    )
     excitation: OrUnknown[Current] | None = Field(None, description="Taken at its excite terminal.")
 
     @property
@@ -384,7 +387,8 @@ class Diode(DeviceBase):
     """A diode, such as across a coil or in a charge splitter."""
 
     kind: Literal["diode"]
-    drop: OrUnknown[Voltage] = Field(description="Forward voltage.")
+    drop: OrUnknown[Voltage] = Field(description="Forward voltage at the current that follows.")
+    drop_at: OrUnknown[Current] = Field(description="Current at which the drop is stated.")
     fixed_terminals: ClassVar[tuple[str, ...]] = ("anode", "cathode")
 
 
@@ -394,7 +398,13 @@ class Gauge(DeviceBase):
     kind: Literal["gauge"]
     measures: str
     current: OrUnknown[Current] | None = None
-    setting: str = Field("", description="How it is set, such as pulses for each turn.")
+    signal_resistance: OrUnknown[Resistance] | None = Field(
+        None, description="Inside the gauge, from its supply to its signal terminal."
+    )
+    pulses: OrUnknown[float] | None = Field(
+        None, description="Of a tachometer: pulses it is set to for each turn of the engine."
+    )
+    setting: str = Field("", description="How it is set, in words.")
     station: Name | None = None
     fixed_terminals: ClassVar[tuple[str, ...]] = ("supply", "signal", "negative")
 

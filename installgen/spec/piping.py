@@ -15,6 +15,7 @@ from installgen.spec.amounts import (
     Length,
     Pressure,
     PressureDifference,
+    RotationalSpeed,
     Temperature,
     ThreadSize,
     Volume,
@@ -231,11 +232,13 @@ class Cooler(OptionalEntry):
     notes: str = ""
 
 
-class SlipPoint(Entry):
-    """Slip of the pump at a pressure across it."""
+class PumpSlip(Entry):
+    """What slips back past the impeller: free, and loaded at one stated point."""
 
-    pressure: PressureDifference
-    slip: Fraction
+    free: Fraction = Field(description="Share of the displacement lost against no pressure.")
+    loaded: Fraction = Field(description="Share lost at the pressure and pump speed that follow.")
+    pressure: PressureDifference = Field(description="Across the pump.")
+    speed: RotationalSpeed = Field(description="Of the pump.")
 
 
 class RawWaterPump(OptionalEntry):
@@ -247,13 +250,19 @@ class RawWaterPump(OptionalEntry):
     kind: Literal["flexible-impeller"]
     displacement: OrUnknown[Volume] = Field(description="For each turn of the pump.")
     ratio: OrUnknown[GearRatio] = Field(description="Pump turns per engine turn, `1.25:1`.")
-    slip: OrUnknown[list[SlipPoint]]
+    slip: OrUnknown[PumpSlip]
     inlet: End
     outlet: End
     lowest_inlet: OrUnknown[Pressure] | None = Field(
         None, description="Lowest inlet pressure allowed, such as `-20 kPa gauge`."
     )
     highest_outlet: OrUnknown[Pressure] | None = None
+    full_flow_vacuum: OrUnknown[PressureDifference] | None = Field(
+        None, description="Inlet vacuum up to which the flow is whole."
+    )
+    no_flow_vacuum: OrUnknown[PressureDifference] | None = Field(
+        None, description="Inlet vacuum at which nothing flows any more."
+    )
     impeller: str = Field("", description="Part number of the impeller.")
 
 

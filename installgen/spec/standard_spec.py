@@ -75,7 +75,9 @@ class Assumptions(Entry):
     switch_resistance: Resistance | None = None
     contact_resistance: Resistance | None = Field(None, description="A relay's closed contact.")
     pin_resistance: Resistance | None = None
-    block_resistance: Resistance | None = Field(None, description="Between devices on the block.")
+    spigot_stretch: Fraction | None = Field(
+        None, description="How far a hose may be stretched over its spigot, of its bore."
+    )
     hose_roughness: Length | None = None
     bend_radius: GearRatio | None = Field(None, description="Bend radius to bore, `1.5:1`.")
     ambient: Temperature | None = Field(None, description="Of spaces other than the engine's.")
