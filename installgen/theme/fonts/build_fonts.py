@@ -89,6 +89,21 @@ def rename(font: TTFont, style: str) -> None:
         table.setName(value, number, 3, 1, 0x409)
 
 
+def write_advances(paths: dict[str, Path], target: Path) -> None:
+    """Tabulates how wide each sign is, for whoever lays out text without reading a font."""
+    widths = {}
+    for style, path in paths.items():
+        font = TTFont(path)
+        share = 1000 / font["head"].unitsPerEm
+        for code, name in font.getBestCmap().items():
+            advance = round(font["hmtx"][name][0] * share)
+            widths.setdefault(code, {})[style] = advance
+    lines = ["codepoint,regular_per_mille,bold_per_mille,italic_per_mille"]
+    for code in sorted(widths):
+        lines.append(f"{code:04X}," + ",".join(str(widths[code][style]) for style in STYLES))
+    target.write_text("\n".join(lines) + "\n", encoding="utf-8")
+
+
 def main(folder: Path) -> None:
     """Writes one TTF and one WOFF2 a style beside this file."""
     here = Path(__file__).parent
@@ -111,6 +126,8 @@ def main(folder: Path) -> None:
         font.save(path)
         font.flavor = "woff2"
         font.save(path.with_suffix(".woff2"))
+    paths = {style: here / f"InstallgenSans-{style}.ttf" for style in STYLES}
+    write_advances(paths, here / "advances.csv")
 
 
 if __name__ == "__main__":

@@ -1,0 +1,246 @@
+"""What a drawing says, apart from how it is laid out: nodes, edges, groups, the same in a table."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+from installgen.drawings.kinds import Kind, Line, Status
+
+ID_PATTERN = re.compile(r"[A-Za-z][A-Za-z0-9_.-]*")
+OUTSIDE_HREF = re.compile(r"[A-Za-z][A-Za-z0-9+.-]*:|//|\\")
+
+
+class Direction(StrEnum):
+    """Where the drawing runs: down reads best on a telephone, right suits a shallow tree."""
+
+    DOWN = "TB"
+    RIGHT = "LR"
+
+
+class Side(StrEnum):
+    """The side of a node's box on which a terminal sits."""
+
+    TOP = "top"
+    BOTTOM = "bottom"
+    LEFT = "left"
+    RIGHT = "right"
+
+
+class Arrow(StrEnum):
+    """Which ends of an edge carry an arrow head."""
+
+    NONE = "none"
+    FORWARD = "forward"
+    BOTH = "both"
+
+
+def check_href(href: str) -> None:
+    """Raises ValueError unless the address is empty or relative to the page."""
+    if OUTSIDE_HREF.match(href):
+        raise ValueError(f"a drawing links only to relative addresses, not to {href!r}")
+
+
+def check_id(identifier: str) -> None:
+    """Raises ValueError unless the id is a letter followed by letters, digits, `_`, `.` or `-`."""
+    if not ID_PATTERN.fullmatch(identifier):
+        raise ValueError(f"{identifier!r} cannot be an id of a drawing or of a part of it")
+
+
+@dataclass(frozen=True)
+class Terminal:
+    """A named place on the rim of a node where edges end, such as a terminal, a pin or a port.
+
+    id: unique in its node; edges name it
+    label: what is printed in the rim; empty for an unmarked place
+    """
+
+    id: str
+    label: str
+    side: Side = Side.BOTTOM
+
+    def __post_init__(self) -> None:
+        check_id(self.id)
+
+
+@dataclass(frozen=True)
+class Row:
+    """A line of a table inside a node, such as a branch of a panel; an edge may end at it.
+
+    id: unique in its node, also against its terminals
+    """
+
+    id: str
+    cells: tuple[str, ...]
+    href: str = ""
+    title: str = ""
+    status: Status = Status.NORMAL
+
+    def __post_init__(self) -> None:
+        check_id(self.id)
+        check_href(self.href)
+
+
+@dataclass(frozen=True)
+class Node:
+    """A thing in a drawing.
+
+    name: printed bold; cut when very long, the title keeps all of it
+    code: the short code on the thing's label aboard
+    lines: what else the box says, one short line each
+    href: relative address of its entry
+    title: what a pointer or a screen reader is told; name, code and lines when empty
+    note: beside a status, why; such as "4.1 % lost, 3 % allowed"
+    """
+
+    id: str
+    kind: Kind
+    name: str
+    code: str = ""
+    lines: tuple[str, ...] = ()
+    href: str = ""
+    title: str = ""
+    status: Status = Status.NORMAL
+    note: str = ""
+    terminals: tuple[Terminal, ...] = ()
+    rows: tuple[Row, ...] = ()
+
+    def __post_init__(self) -> None:
+        check_id(self.id)
+        check_href(self.href)
+        ports = [terminal.id for terminal in self.terminals] + [row.id for row in self.rows]
+        if len(set(ports)) != len(ports):
+            raise ValueError(f"node {self.id!r} has two terminals or rows with one id")
+
+    @property
+    def ports(self) -> frozenset[str]:
+        """The ids at which an edge may end."""
+        return frozenset(t.id for t in self.terminals) | frozenset(r.id for r in self.rows)
+
+
+@dataclass(frozen=True)
+class Edge:
+    """A connection between two nodes, drawn from tail to head.
+
+    code: the label aboard, printed bold; lines: size, length, colour name, pressure …
+    back: it runs against the direction of the drawing (a return, a vent to a tank above)
+    """
+
+    tail: str
+    head: str
+    line: Line
+    tail_port: str = ""
+    head_port: str = ""
+    code: str = ""
+    lines: tuple[str, ...] = ()
+    href: str = ""
+    title: str = ""
+    status: Status = Status.NORMAL
+    note: str = ""
+    arrow: Arrow = Arrow.FORWARD
+    back: bool = False
+
+    def __post_init__(self) -> None:
+        check_href(self.href)
+
+    @property
+    def labelled(self) -> bool:
+        """Whether anything is printed beside the line."""
+        return bool(self.code or self.lines or self.status is not Status.NORMAL)
+
+
+@dataclass(frozen=True)
+class Group:
+    """Nodes drawn inside one frame with a heading, such as a panel or a space of the boat."""
+
+    id: str
+    name: str
+    nodes: tuple[str, ...]
+
+    def __post_init__(self) -> None:
+        check_id(self.id)
+
+
+@dataclass(frozen=True)
+class Cell:
+    """A cell of the table beside a drawing."""
+
+    text: str
+    href: str = ""
+
+    def __post_init__(self) -> None:
+        check_href(self.href)
+
+
+@dataclass(frozen=True)
+class Table:
+    """What the drawing says, in words, for those who cannot see it or search it."""
+
+    columns: tuple[str, ...]
+    rows: tuple[tuple[Cell, ...], ...]
+
+    def __post_init__(self) -> None:
+        for row in self.rows:
+            if len(row) != len(self.columns):
+                raise ValueError(f"a row has {len(row)} cells in a table of {len(self.columns)}")
+
+
+@dataclass(frozen=True)
+class Drawing:
+    """One drawing.
+
+    id: unique on the page; prefixes every id in the SVG
+    title: its heading; description: one or two sentences that say what it shows
+    table: the same content in words; made from the edges when None (see `table.table_of`)
+    top, bottom: nodes held at the first and at the last rank
+    levels: sets of nodes held at one rank each
+    text_width_px: how long a line of a node's text may be [px]
+    angled: lines run straight and bend at corners, which a dense circuit needs to be traced
+    line_words: what the key calls the lines, where the usual word does not fit the drawing
+    """
+
+    id: str
+    title: str
+    description: str
+    nodes: tuple[Node, ...]
+    edges: tuple[Edge, ...] = ()
+    groups: tuple[Group, ...] = ()
+    direction: Direction = Direction.DOWN
+    table: Table | None = None
+    top: tuple[str, ...] = ()
+    bottom: tuple[str, ...] = ()
+    levels: tuple[tuple[str, ...], ...] = ()
+    text_width_px: int = 150
+    angled: bool = False
+    line_words: dict[Line, str] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        check_id(self.id)
+        check_unique(f"drawing {self.id!r}, nodes", (node.id for node in self.nodes))
+        check_unique(f"drawing {self.id!r}, groups", (group.id for group in self.groups))
+        by_id = {node.id: node for node in self.nodes}
+        named = [*self.top, *self.bottom]
+        named += [member for level in self.levels for member in level]
+        named += [member for group in self.groups for member in group.nodes]
+        for edge in self.edges:
+            named += [edge.tail, edge.head]
+        for identifier in named:
+            if identifier not in by_id:
+                raise ValueError(f"drawing {self.id!r} has no node {identifier!r}")
+        for edge in self.edges:
+            for end, port in ((edge.tail, edge.tail_port), (edge.head, edge.head_port)):
+                if port and port not in by_id[end].ports:
+                    raise ValueError(f"node {end!r} of drawing {self.id!r} has no port {port!r}")
+        members = [member for group in self.groups for member in group.nodes]
+        check_unique(f"drawing {self.id!r}, members of groups", members)
+
+
+def check_unique(what: str, identifiers: Iterable[str]) -> None:
+    """Raises ValueError when an id comes twice."""
+    seen: set[str] = set()
+    for identifier in identifiers:
+        if identifier in seen:
+            raise ValueError(f"{what}: {identifier!r} comes twice")
+        seen.add(identifier)
