@@ -6,7 +6,7 @@ export PIP_ROOT_USER_ACTION := ignore
 export NO_MKDOCS_2_WARNING := 1
 
 PYTHON ?= python3
-INSTALL := .venv/bin/python -m pip install -qq -c constraints.txt
+INSTALL := .venv/bin/python -m pip install -c constraints.txt
 SOURCES := pyproject.toml constraints.txt
 
 help: ## Say what can be made
@@ -38,15 +38,18 @@ clean: ## Remove everything that was made
 	rm -rf .pytest_cache .mypy_cache .ruff_cache .hypothesis
 	find . -name __pycache__ -type d -prune -exec rm -rf {} +
 
+# pip's talk is kept for when it fails.
+define install
+@echo "Installing Python packages into .venv, which takes a minute"
+@$(INSTALL) -e $(1) >.venv/pip.log 2>&1 || { cat .venv/pip.log >&2; exit 1; }
+@touch $(2)
+endef
+
 .venv/ready: $(SOURCES) | .venv/bin/python
-	@echo "Installing Python packages into .venv"
-	@$(INSTALL) -e .
-	@touch $@
+	$(call install,.,$@)
 
 .venv/ready-test: $(SOURCES) | .venv/bin/python
-	@echo "Installing Python packages into .venv"
-	@$(INSTALL) -e '.[test]'
-	@touch .venv/ready $@
+	$(call install,'.[test]',.venv/ready $@)
 
 .venv/bin/python:
 	@tools/system-packages.sh $(PYTHON)=python3 venv=python3-venv
