@@ -7,7 +7,9 @@ from dataclasses import dataclass
 
 from installgen.calc.curve import Curve
 from installgen.calc.ranges import more_than_zero, within, zero_or_more
+from installgen.calc.water import Glycol, glycol_volume_ratio
 from installgen.errors import OutOfRange
+from installgen.tables.fluids import glycol_solution_freezing
 
 
 @dataclass(frozen=True)
@@ -45,48 +47,6 @@ class StrengthNeeded:
         return self.strength_percent <= self.ceiling_percent
 
 
-def mass_percent_from_volume(
-    volume_percent: float, antifreeze_density_kg_per_m3: float, water_density_kg_per_m3: float
-) -> float:
-    """Strength by mass of a mixture measured out by volume.
-
-    w = v rho_a / (v rho_a + (1 - v) rho_w)
-
-    volume_percent: antifreeze by volume, both measured before mixing [%]
-    antifreeze_density_kg_per_m3: of the concentrate [kg/m3]
-    water_density_kg_per_m3: at the same temperature [kg/m3]
-    Returns the strength by mass [%]. Raises OutOfRange.
-    Source: mass balance.
-    """
-    within("the strength", volume_percent, 0, 100, "% by volume")
-    more_than_zero("the antifreeze's density", antifreeze_density_kg_per_m3, "kg/m³")
-    more_than_zero("the water's density", water_density_kg_per_m3, "kg/m³")
-    antifreeze = volume_percent * antifreeze_density_kg_per_m3
-    water = (100 - volume_percent) * water_density_kg_per_m3
-    return 100 * antifreeze / (antifreeze + water)
-
-
-def volume_percent_from_mass(
-    mass_percent: float, antifreeze_density_kg_per_m3: float, water_density_kg_per_m3: float
-) -> float:
-    """Strength by volume of a mixture known by mass.
-
-    v = (w / rho_a) / (w / rho_a + (1 - w) / rho_w)
-
-    mass_percent: antifreeze by mass [%]
-    antifreeze_density_kg_per_m3: of the concentrate [kg/m3]
-    water_density_kg_per_m3: at the same temperature [kg/m3]
-    Returns the strength by volume, both measured before mixing [%]. Raises OutOfRange.
-    Source: mass balance.
-    """
-    within("the strength", mass_percent, 0, 100, "% by mass")
-    more_than_zero("the antifreeze's density", antifreeze_density_kg_per_m3, "kg/m³")
-    more_than_zero("the water's density", water_density_kg_per_m3, "kg/m³")
-    antifreeze = mass_percent / antifreeze_density_kg_per_m3
-    water = (100 - mass_percent) / water_density_kg_per_m3
-    return 100 * antifreeze / (antifreeze + water)
-
-
 def product_antifreeze(name: str, points: Iterable[tuple[float, float]]) -> Antifreeze:
     """An antifreeze by its maker's own table.
 
@@ -98,24 +58,19 @@ def product_antifreeze(name: str, points: Iterable[tuple[float, float]]) -> Anti
     return Antifreeze(name, curve, optimistic=False)
 
 
-def pure_antifreeze(
-    name: str,
-    mass_points: Iterable[tuple[float, float]],
-    antifreeze_density_kg_per_m3: float,
-    water_density_kg_per_m3: float,
-) -> Antifreeze:
-    """An antifreeze by the curve of the pure substance, where the maker's table is missing.
+def pure_antifreeze(glycol: Glycol) -> Antifreeze:
+    """An antifreeze by the curve of its pure glycol, where the maker's own table is missing.
 
-    name: of the substance
-    mass_points: strength by mass and freezing point, weakest first [% and degC]
-    antifreeze_density_kg_per_m3: of the pure substance [kg/m3]
-    water_density_kg_per_m3: at the same temperature [kg/m3]
-    Returns the antifreeze, marked optimistic, its strengths by volume. Raises OutOfRange.
+    glycol: which one
+    Returns the antifreeze, marked optimistic, its strengths by volume.
+    Source: table `glycol_solution_freezing`, turned from mass to volume.
     """
-    densities = (antifreeze_density_kg_per_m3, water_density_kg_per_m3)
-    points = tuple((volume_percent_from_mass(mass, *densities), t) for mass, t in mass_points)
-    curve = Curve(f"the freezing curve of {name}", "volume percent", points)
-    return Antifreeze(name, curve, optimistic=True)
+    rows = glycol_solution_freezing().where(glycol=str(glycol))
+    points = tuple(
+        (100 * glycol_volume_ratio(glycol, row.mass_ratio), row.freezing_c) for row in rows
+    )
+    curve = Curve(f"the freezing curve of pure {glycol} glycol", "volume percent", points)
+    return Antifreeze(f"pure {glycol} glycol", curve, optimistic=True)
 
 
 def freezing_point_c(antifreeze: Antifreeze, strength_percent: float) -> float:
