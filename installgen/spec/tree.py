@@ -45,6 +45,7 @@ class _Builder:
         self.root: Node | None = None
         self.documents = 0
         self.nodes = 0
+        self.joined: tuple[Position, int] | None = None
 
     def take(self, event: yaml.Event) -> None:
         self.nodes += 1
@@ -98,7 +99,15 @@ class _Builder:
             self.report(event, f"{sign}, written as an escape", "text without control characters")
         if style == "plain" and (lines := _lines(event)) > 1:
             found = f"{quoted(event.value)}, one text over {lines} lines"
+            self.joined = (self.at(event), self.at(event).line + lines - 1)
             self.report(event, found, _ONE_LINE)
+
+    def problems_before(self, stop: Problem) -> list[Problem]:
+        """The problems that a syntax error leaves worth telling: none that it is the cause of."""
+        before = [one for one in self.problems if one.position < stop.position]
+        if self.joined is not None and self.joined[1] == stop.position.line:
+            before = [one for one in before if one.position != self.joined[0]]
+        return before
 
     def check_depth(self, event: yaml.Event) -> None:
         if len(self.open) >= DEEPEST:
@@ -157,8 +166,7 @@ def build(text: str, name: str) -> MappingNode:
         raise SpecErrors(builder.problems) from None
     except yaml.MarkedYAMLError as error:
         problem = syntax_problem(error, text, name)
-        before = [one for one in builder.problems if one.position < problem.position]
-        raise SpecErrors([*before, problem]) from error
+        raise SpecErrors([*builder.problems_before(problem), problem]) from error
     except yaml.YAMLError as error:
         position = Position(name, 1, 1)
         problem = Problem(position, "", "text that is not YAML", "a mapping of keys and values")

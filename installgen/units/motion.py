@@ -54,7 +54,6 @@ class RotationalSpeed(Quantity):
         "r/min": "rpm",
         "rev/min": "rpm",
         "min-1": "rpm",
-        "1/min": "rpm",
     }
 
     @property

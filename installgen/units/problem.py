@@ -22,7 +22,8 @@ class UnitProblem(InstallgenError, ValueError):
 
 def quoted(text: str, longest: int = 60) -> str:
     """The text between backticks for a message: one line, printable, shortened."""
-    printable = "".join(sign if sign.isprintable() else "�" for sign in text[: longest + 1])
+    one_line = "".join(" " if sign.isspace() else sign for sign in text[: longest + 1])
+    printable = "".join(sign if sign.isprintable() else "�" for sign in one_line)
     if len(printable) > longest:
         printable = printable[: longest - 1] + "…"
     inside = printable.replace("`", "'")

@@ -37,7 +37,7 @@ _PIPE_SIZES = {"NPT": _NPT_SIZES, "NPTF": _NPT_SIZES, "BSPP": _BSP_SIZES, "BSPT"
 _INCHES = r"(?P<size>\d+[- ]\d+/\d+|\d+/\d+|\d+)\s*(?:in|\")?"
 _PIPE = re.compile(rf"{_INCHES}\s*(?P<standard>NPTF?|BSPP|BSPT)", re.IGNORECASE)
 _PIPE_ISO = re.compile(rf"(?P<standard>G|Rc|R)\s*{_INCHES}")
-_METRIC = re.compile(r"M\s*(?P<size>\d+(?:\.\d+)?)(?:\s*[x×]\s*(?P<pitch>\d+(?:\.\d+)?))?", re.I)
+_METRIC = re.compile(r"M ?(?P<size>\d+)(?:\s*[xX×]\s*(?P<pitch>\d+(?:\.\d+)?))?")
 _UNIFIED = re.compile(
     r"(?P<size>#\d+|\d+[- ]\d+/\d+|\d+/\d+|\d+)\s*(?:in|\")?-(?P<tpi>\d+)"
     r"\s*(?P<standard>UNEF|UNC|UNF|UNS|UN|JIC|ORB|ORFS)(?:-?[123][AB])?",
@@ -80,7 +80,7 @@ class ThreadSize(TradeSize):
             return cls._pipe(match, text)
         if match := _METRIC.fullmatch(plain):
             pitch = f"x{float(match['pitch']):g}" if match["pitch"] else ""
-            return cls("metric", f"M{float(match['size']):g}{pitch}", text=text.strip())
+            return cls("metric", f"M{int(match['size'])}{pitch}", text=text.strip())
         if match := _UNIFIED.fullmatch(plain):
             standard = _STANDARD_WORDS[match["standard"].upper()]
             size = match["size"].replace(" ", "-")
