@@ -16,6 +16,7 @@ from installgen.calc.conductor_selection import (
 )
 from installgen.calc.conductors import (
     ConductorSize,
+    Finish,
     area_mm2,
     awg,
     conductor_resistance_ohm,
@@ -26,7 +27,10 @@ from installgen.calc.protection import RatingRule
 from installgen.calc.size_criteria import Criterion, DeviceNeed, OpenPiece
 from installgen.errors import OutOfRange
 
-AWG_STOCK = tuple(awg(size) for size in "18 16 14 12 10 8 6 4 2 1 1/0 2/0 3/0 4/0".split())
+AWG_STOCK = (
+    *(awg(str(number)) for number in (18, 16, 14, 12, 10, 8, 6, 4, 2, 1)),
+    *(awg(f"{noughts}/0") for noughts in (1, 2, 3, 4)),
+)
 
 
 def piece(
@@ -75,11 +79,11 @@ def test_drop_governs() -> None:
     assert sizes(selection) == {"P1": "10 AWG"}
     (outcome,) = selection.pieces
     assert outcome.governing == (Criterion.DROP,)
-    assert {c: str(size) for c, size in outcome.own_sizes.items()} == {
+    assert {criterion: str(size) for criterion, size in outcome.own_sizes.items()} == {
         Criterion.DROP: "10 AWG",
-        Criterion.AMPACITY: "16 AWG",  # 18 is exempt from nothing here: see the minimum
+        Criterion.AMPACITY: "18 AWG",
         Criterion.MINIMUM: "16 AWG",
-    } | {Criterion.AMPACITY: "18 AWG"}
+    }
     (feed,) = selection.paths
     assert feed.met
     assert feed.drop_v == pytest.approx(0.1119, abs=0.001)
@@ -88,13 +92,9 @@ def test_drop_governs() -> None:
 
 def test_ampacity_governs_in_an_engine_space() -> None:
     # 50 A at 105 °C: 10 AWG carries 60 A outside, 51 A inside an engine space; 8 AWG 68 A.
-    at = {"length_m": 0.3, "current_a": {"run": 50.0}}
-    outside = select_conductors([piece(**at, carries_a=52.0)], [], [path(1.0, "P1")])  # type: ignore[arg-type]
-    inside = select_conductors(
-        [piece(**at, carries_a=52.0, in_engine_space=True)],  # type: ignore[arg-type]
-        [],
-        [path(1.0, "P1")],
-    )
+    short = piece(length_m=0.3, current_a={"run": 52.0}, carries_a=52.0)
+    outside = select_conductors([short], [], [path(1.0, "P1")])
+    inside = select_conductors([replace(short, in_engine_space=True)], [], [path(1.0, "P1")])
     assert sizes(outside) == {"P1": "10 AWG"}
     assert sizes(inside) == {"P1": "8 AWG"}
     assert inside.pieces[0].governing == (Criterion.AMPACITY,)
@@ -149,18 +149,12 @@ def test_cranking_is_exempt_from_ampacity_only() -> None:
     joints = FixedPiece("joints", 0.4e-3, {"crank": 350.0})
     limit = path(1.0, "S1", "joints", "N1", cases=("crank",))
     selection = select_conductors(legs, [joints], [limit])
-    assert (
-        sizes(selection) == {"S1": "1 AWG", "N1": "1/0 AWG"}
-        or sizes(selection)
-        == {
-            "S1": "1/0 AWG",
-            "N1": "1 AWG",
-        }
-        or set(sizes(selection).values()) <= {"1 AWG", "1/0 AWG", "2 AWG", "2/0 AWG"}
-    )
+    # 0.86 V are left for 4 m: 2 AWG twice loses 0.819 V (0.194 ohm/kft at 75 °C), by hand.
+    assert sizes(selection) == {"S1": "2 AWG", "N1": "2 AWG"}
     (outcome,) = selection.paths
     assert outcome.met
     assert outcome.fixed_v == pytest.approx(0.14)
+    assert outcome.drop_v == pytest.approx(0.14 + 0.819, abs=0.001)
     assert Criterion.AMPACITY not in selection.pieces[0].own_sizes
 
 
@@ -209,8 +203,6 @@ def test_a_size_without_a_figure_is_told_and_never_chosen() -> None:
 
 
 def test_tinned_sae_cable_has_no_resistance_and_is_never_chosen() -> None:
-    from installgen.calc.conductors import Finish
-
     tinned = replace(piece(stocked=(sae("4"),), carries_a=None), finish=Finish.TINNED)
     selection = select_conductors([tinned], [], [path(1.0, "P1")])
     assert not selection.found
