@@ -69,7 +69,7 @@ class End:
                 raise OutOfRange(f"the diameter of a {self.kind}", "not given", "a diameter in mm")
             more_than_zero(f"the diameter of a {self.kind}", self.diameter_mm, "mm")
         if self.threaded and self.gender is None:
-            raise OutOfRange(f"the gender of a {self.kind} end", "not given", "male or female")
+            raise OutOfRange(f"the gender of the {self.kind} end", "not given", "male or female")
         if self.bore_mm is not None:
             more_than_zero("the bore of an end", self.bore_mm, "mm")
 

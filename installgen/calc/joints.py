@@ -165,7 +165,7 @@ def fit(first: End, second: End, hose_limits: HoseLimits) -> Fit:
     return _with_bore(found, ends)
 
 
-def joints(route: Sequence[Piece], hose_limits: HoseLimits) -> tuple[Joint, ...]:
+def route_joints(route: Sequence[Piece], hose_limits: HoseLimits) -> tuple[Joint, ...]:
     """Every joint of a route, piece after piece.
 
     route: pieces in the order in which the water or fuel takes them
@@ -190,13 +190,13 @@ def left_out(route: Sequence[Piece], name: str) -> tuple[Piece, ...]:
     return tuple(piece for piece in route if piece.name != name)
 
 
-def adapters_needed(route_joints: Sequence[Joint]) -> tuple[Adapter, ...]:
+def adapters_needed(joints: Sequence[Joint]) -> tuple[Adapter, ...]:
     """Every adapter of a route, in order, as often as it is needed.
 
-    route_joints: joints of the route
+    joints: of the route, in order
     Returns the adapters.
     """
-    return tuple(adapter for joint in route_joints for adapter in joint.fit.adapters)
+    return tuple(adapter for joint in joints for adapter in joint.fit.adapters)
 
 
 def _with_bore(found: Fit, ends: tuple[End, End]) -> Fit:

@@ -23,8 +23,8 @@ from installgen.calc.joints import (
     Sealing,
     adapters_needed,
     fit,
-    joints,
     left_out,
+    route_joints,
 )
 from installgen.errors import OutOfRange
 
@@ -64,7 +64,7 @@ def route(cooler: bool = True) -> tuple[Piece, ...]:
 
 def test_a_fuel_cooler_between_smaller_hoses_needs_two_reducing_joints() -> None:
     """Common practice: 1-7/8 in ends between 1-3/4 in hoses."""
-    found = joints(route(), LIMITS)
+    found = route_joints(route(), LIMITS)
     assert [joint.fit.verdict for joint in found] == [FitVerdict.ADAPTER, FitVerdict.ADAPTER]
     assert [a.name for a in adapters_needed(found)] == [
         "reducing hose joint 1-7/8 in to 1-3/4 in",
@@ -74,7 +74,7 @@ def test_a_fuel_cooler_between_smaller_hoses_needs_two_reducing_joints() -> None
 
 
 def test_the_cooler_left_out_needs_none() -> None:
-    found = joints(route(cooler=False), LIMITS)
+    found = route_joints(route(cooler=False), LIMITS)
     assert adapters_needed(found) == ()
     assert found == (
         Joint(
@@ -241,7 +241,7 @@ def test_a_spigots_bore_is_smaller_than_its_hose() -> None:
 def test_ends_must_be_complete() -> None:
     with pytest.raises(OutOfRange, match="the diameter of a hose is not given"):
         End(EndKind.HOSE, "1-3/4 in")
-    with pytest.raises(OutOfRange, match="the gender of a NPT end"):
+    with pytest.raises(OutOfRange, match="the gender of the NPT end"):
         End(EndKind.NPT, "1/2")
     with pytest.raises(OutOfRange, match="more than 0 mm"):
         hose("hose", 0)
