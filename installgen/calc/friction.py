@@ -6,9 +6,7 @@ import math
 from enum import StrEnum
 from functools import lru_cache
 
-from fluids.friction import Clamond
-
-from installgen.errors import OutOfRange
+from installgen.calc.ranges import more_than_zero, within
 
 LAMINAR_BELOW = 2000.0
 """Reynolds number up to which the flow is taken as laminar [-]."""
@@ -48,10 +46,8 @@ def bore_area_m2(bore_m: float, count: int = 1) -> float:
     Returns the area [m2]. Raises OutOfRange for a bore or count that is not positive.
     Source: geometry.
     """
-    if not bore_m > 0.0:
-        raise OutOfRange("bore", f"{bore_m:g} m", "more than 0 m")
-    if count < 1:
-        raise OutOfRange("number of bores", f"{count}", "1 or more")
+    more_than_zero("the bore", bore_m, "m")
+    more_than_zero("the number of bores", count, "")
     return count * math.pi * bore_m**2 / 4.0
 
 
@@ -89,8 +85,7 @@ def friction_factor(
     Source: Colebrook 1939; Swamee and Jain 1976; Dunlop 1991 as in the EPANET 2.2 user manual,
     appendix D. Swamee-Jain is there to compare with EPANET, not to design with.
     """
-    if not reynolds > 0.0:
-        raise OutOfRange("Reynolds number", f"{reynolds:g}", "more than 0")
+    more_than_zero("the Reynolds number", reynolds, "")
     return _factor_and_slope(reynolds, relative_roughness, Friction(friction))[0]
 
 
@@ -103,8 +98,7 @@ def friction_factor_slope(
     Returns the slope [-]. Raises OutOfRange likewise.
     Source: derivative of the formulas of `friction_factor`.
     """
-    if not reynolds > 0.0:
-        raise OutOfRange("Reynolds number", f"{reynolds:g}", "more than 0")
+    more_than_zero("the Reynolds number", reynolds, "")
     return _factor_and_slope(reynolds, relative_roughness, Friction(friction))[1]
 
 
@@ -139,8 +133,7 @@ def friction_loss_pa(
 
 
 def _factor_and_slope(reynolds: float, roughness: float, friction: Friction) -> tuple[float, float]:
-    if not 0.0 <= roughness <= 0.05:
-        raise OutOfRange("roughness over bore", f"{roughness:g}", "0 to 0.05")
+    within("the roughness over the bore", roughness, 0.0, 0.05, "")
     if reynolds <= LAMINAR_BELOW:
         return 64.0 / reynolds, -64.0 / reynolds**2
     if reynolds >= TURBULENT_ABOVE:
@@ -162,6 +155,8 @@ def _turbulent_edge(roughness: float, friction: Friction) -> tuple[float, float]
 
 
 def _turbulent(reynolds: float, roughness: float, friction: Friction) -> tuple[float, float]:
+    from fluids.friction import Clamond
+
     ln10 = math.log(10.0)
     if friction is Friction.SWAMEE_JAIN:
         smooth = 5.74 / reynolds**0.9

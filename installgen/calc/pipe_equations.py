@@ -90,7 +90,11 @@ def _equation(
             return _resistance(loss, fall_pa), 1.0, known
         case PumpPiece():
             swept = swept_flow_m3_per_s(piece.pump, piece.speed_rpm) * rho
-            return _pump(piece, rho), _flow_scale(swept), swept * (1.0 - piece.pump.slip_ratio)
+            return (
+                _pump(piece, rho, fall_pa),
+                _flow_scale(swept),
+                swept * (1.0 - piece.pump.slip_ratio),
+            )
         case FixedFlow():
             mass_flow = piece.flow_m3_per_s * rho
             return _fixed(mass_flow), _flow_scale(mass_flow), mass_flow
@@ -152,7 +156,9 @@ def _pipe_loss(pipe: Pipe, liquid: Liquid, friction: Friction) -> Loss:
     return loss
 
 
-def _pump(piece: PumpPiece, rho: float) -> Callable[[float, float, float], Residual]:
+def _pump(
+    piece: PumpPiece, rho: float, fall_pa: float
+) -> Callable[[float, float, float], Residual]:
     pump, speed = piece.pump, piece.speed_rpm
     leakage = pump.leakage_m3_per_s_pa
     head = 0.0
@@ -165,15 +171,16 @@ def _pump(piece: PumpPiece, rho: float) -> Callable[[float, float, float], Resid
 
     def residual(mass_flow: float, start_pa: float, end_pa: float) -> Residual:
         inlet_pa = start_pa - head * mass_flow**2
-        flow = pump_flow_m3_per_s(pump, speed, inlet_pa, end_pa)
-        by_inlet = leakage
+        rise_pa = end_pa - start_pa - fall_pa
+        flow = pump_flow_m3_per_s(pump, speed, inlet_pa, inlet_pa + rise_pa)
+        by_inlet = 0.0
         full, none = pump.full_flow_vacuum_pa, pump.no_flow_vacuum_pa
         if full is not None and none is not None and full < -inlet_pa < none:
-            by_inlet += fall_off
+            by_inlet = fall_off
         return (
             mass_flow - rho * flow,
             1.0 + rho * by_inlet * 2.0 * head * mass_flow,
-            -rho * by_inlet,
+            -rho * (by_inlet + leakage),
             rho * leakage,
         )
 

@@ -158,7 +158,7 @@ def solve_network(
     at each joint:       sum of mass flows = 0
     in a pipe:           p1 - p2 + rho g (z1 - z2) = (f L/d + K) rho v|v| / 2
     in a measured piece: p1 - p2 + rho g (z1 - z2) = dp0 (Q/Q0)^2
-    in a pump:           Q = D n (1 - s0) phi(p1) - c (p2 - p1)
+    in a pump:           Q = D n (1 - s0) phi(p1) - c (p2 - p1 - rho g (z1 - z2))
     at a vented crown:   p1 = max(p2, 0)
 
     network: see `pipe_pieces`

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 
 from installgen.calc.constants import STANDARD_ATMOSPHERE_PA
 from installgen.calc.pump import ImpellerPump
+from installgen.calc.ranges import more_than_zero, zero_or_more
 from installgen.calc.water import Liquid
 from installgen.errors import OutOfRange
 
@@ -265,8 +266,7 @@ def _check_sizes(piece: Piece) -> None:
         case _:
             pass
     for what, size in positive.items():
-        if size is not None and not size > 0.0:
-            raise OutOfRange(f"{what} of {piece.name}", f"{size:g}", "more than 0")
+        if size is not None:
+            more_than_zero(f"the {what} of {piece.name}", size, "")
     for what, value in not_negative.items():
-        if not value >= 0.0:
-            raise OutOfRange(f"{what} of {piece.name}", f"{value:g}", "0 or more")
+        zero_or_more(f"the {what} of {piece.name}", value, "")

@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from installgen.calc.constants import STANDARD_ATMOSPHERE_PA
+from installgen.calc.ranges import more_than_zero, zero_or_more
 from installgen.errors import OutOfRange
 
 
@@ -33,13 +34,9 @@ class ImpellerPump:
     no_flow_vacuum_pa: float | None = None
 
     def __post_init__(self) -> None:
-        for what, value in (
-            ("displacement of the pump", self.displacement_m3_per_rev),
-            ("pressure of the loaded slip", self.loaded_slip_pressure_pa),
-            ("speed of the loaded slip", self.loaded_slip_speed_rpm),
-        ):
-            if not value > 0.0:
-                raise OutOfRange(what, f"{value:g}", "more than 0")
+        more_than_zero("the displacement of the pump", self.displacement_m3_per_rev, "m3/rev")
+        more_than_zero("the pressure of the loaded slip", self.loaded_slip_pressure_pa, "Pa")
+        more_than_zero("the speed of the loaded slip", self.loaded_slip_speed_rpm, "rpm")
         if not 0.0 <= self.slip_ratio < 1.0:
             raise OutOfRange("slip of the pump", f"{self.slip_ratio:g}", "0 to below 1")
         if not self.slip_ratio <= self.loaded_slip_ratio < 1.0:
@@ -135,8 +132,7 @@ def swept_flow_m3_per_s(pump: ImpellerPump, speed_rpm: float) -> float:
     Returns the flow [m3/s]. Raises OutOfRange for a negative speed.
     Source: definition of displacement.
     """
-    if speed_rpm < 0.0:
-        raise OutOfRange("speed of the pump", f"{speed_rpm:g} rpm", "0 rpm or more")
+    zero_or_more("the speed of the pump", speed_rpm, "rpm")
     return pump.displacement_m3_per_rev * speed_rpm / 60.0
 
 
@@ -152,8 +148,7 @@ def slip_ratio(pump: ImpellerPump, speed_rpm: float, flow_m3_per_s: float) -> fl
     Source: definition.
     """
     swept = swept_flow_m3_per_s(pump, speed_rpm)
-    if swept == 0.0:
-        raise OutOfRange("speed of the pump", "0 rpm", "more than 0 rpm for a slip")
+    more_than_zero("the speed of the pump", speed_rpm, "rpm")
     return 1.0 - flow_m3_per_s / swept
 
 
@@ -168,8 +163,7 @@ def displacement_m3_per_rev(flow_m3_per_s: float, speed_rpm: float, slip_ratio: 
     Returns the displacement [m3/rev]. Raises OutOfRange outside.
     Source: definition.
     """
-    if not speed_rpm > 0.0:
-        raise OutOfRange("speed of the pump", f"{speed_rpm:g} rpm", "more than 0 rpm")
+    more_than_zero("the speed of the pump", speed_rpm, "rpm")
     if not 0.0 <= slip_ratio < 1.0:
         raise OutOfRange("slip of the pump", f"{slip_ratio:g}", "0 to below 1")
     return flow_m3_per_s * 60.0 / (speed_rpm * (1.0 - slip_ratio))

@@ -18,7 +18,8 @@ from installgen.calc.constants import (
     STANDARD_ATMOSPHERE_PA,
     ZERO_CELSIUS_K,
 )
-from installgen.errors import OutOfRange, OutOfTable
+from installgen.calc.ranges import within
+from installgen.errors import OutOfTable
 from installgen.tables import fluids
 
 STANDARD_SALINITY_RATIO = 0.035
@@ -166,7 +167,7 @@ def glycol_mass_ratio(glycol: Glycol, volume_ratio: float) -> float:
     Returns kg of glycol per kg of mixture [-]. Raises OutOfRange outside 0 to 1.
     Source: definition; densities of table `glycol_pure` and of IAPWS-95.
     """
-    _check_share("volume_ratio", volume_ratio)
+    within("the share of glycol by volume", volume_ratio, 0.0, 1.0, "")
     heavy = volume_ratio * fluids.pure_glycol().row(glycol=str(glycol)).density_kg_per_m3
     light = (1.0 - volume_ratio) * fresh_water(20.0).density_kg_per_m3
     return heavy / (heavy + light)
@@ -182,7 +183,7 @@ def glycol_volume_ratio(glycol: Glycol, mass_ratio: float) -> float:
     Returns litres of glycol per litre of both parts [-]. Raises OutOfRange outside 0 to 1.
     Source: definition; densities of table `glycol_pure` and of IAPWS-95.
     """
-    _check_share("mass_ratio", mass_ratio)
+    within("the share of glycol by mass", mass_ratio, 0.0, 1.0, "")
     part = mass_ratio / fluids.pure_glycol().row(glycol=str(glycol)).density_kg_per_m3
     rest = (1.0 - mass_ratio) / fresh_water(20.0).density_kg_per_m3
     return part / (part + rest)
@@ -281,8 +282,3 @@ def _place(grid: Sequence[float], value: float, table: str, column: str) -> tupl
         raise OutOfTable(table, f"{column} = {value:g}", f"{column} {grid[0]:g} to {grid[-1]:g}")
     low = min(bisect_right(grid, value), len(grid) - 1) - 1
     return low, (value - grid[low]) / (grid[low + 1] - grid[low])
-
-
-def _check_share(name: str, value: float) -> None:
-    if not 0.0 <= value <= 1.0:
-        raise OutOfRange(name, f"{value:g}", "0 to 1")

@@ -1,0 +1,117 @@
+"""Heights against the waterline, upright, heeled and trimmed, and the pressure they make.
+
+Axes: x forward, y to starboard, z up from the static waterline at a stated loading, all from a
+point on the centreline in the waterline about which the vessel is taken to turn.
+"""
+
+from __future__ import annotations
+
+import math
+
+from installgen.calc.constants import STANDARD_GRAVITY_M_PER_S2
+from installgen.errors import OutOfRange
+
+
+def static_head_pa(density_kg_per_m3: float, height_m: float) -> float:
+    """Pressure of a standing column.
+
+    p = rho g h
+
+    density_kg_per_m3: of the column; of the mixture where it is aerated [kg/m3]
+    height_m: of the column, negative for a suction lift [m]
+    Returns the pressure [Pa].
+    Source: hydrostatics.
+    """
+    return density_kg_per_m3 * STANDARD_GRAVITY_M_PER_S2 * height_m
+
+
+def immersion_pressure_pa(density_kg_per_m3: float, elevation_m: float) -> float:
+    """Gauge pressure of the sea at an opening.
+
+    p = -rho g z below the waterline, 0 above it
+
+    density_kg_per_m3: of the sea [kg/m3]
+    elevation_m: of the opening, up from the waterline [m]
+    Returns the gauge pressure [Pa].
+    Source: hydrostatics.
+    """
+    return static_head_pa(density_kg_per_m3, max(0.0, -elevation_m))
+
+
+def heeled_height_m(z_m: float, y_m: float, heel_deg: float) -> float:
+    """Height above the waterline of a point when the vessel heels.
+
+    z' = z cos(phi) - y sin(phi)
+
+    z_m: height upright [m]
+    y_m: off the centreline, to starboard positive [m]
+    heel_deg: to starboard positive, less than 90 [deg]
+    Returns the height [m]. Raises OutOfRange at 90 degrees or more.
+    Source: rotation about the centreline in the waterline.
+    """
+    _check_angle("heel", heel_deg)
+    phi = math.radians(heel_deg)
+    return z_m * math.cos(phi) - y_m * math.sin(phi)
+
+
+def trimmed_height_m(z_m: float, x_m: float, trim_deg: float) -> float:
+    """Height above the waterline of a point when the vessel trims.
+
+    z' = z cos(theta) - x sin(theta)
+
+    z_m: height at even keel [m]
+    x_m: forward of the point of turning positive [m]
+    trim_deg: bow down positive, less than 90 [deg]
+    Returns the height [m]. Raises OutOfRange at 90 degrees or more.
+    Source: rotation about a thwartships axis in the waterline.
+    """
+    _check_angle("trim", trim_deg)
+    theta = math.radians(trim_deg)
+    return z_m * math.cos(theta) - x_m * math.sin(theta)
+
+
+def lowest_height_m(
+    x_m: float, y_m: float, z_m: float, heel_limit_deg: float, trim_limit_deg: float
+) -> float:
+    """Least height above the waterline over every heel and trim within limits.
+
+    z'' = (z cos(phi) - y sin(phi)) cos(theta) - x sin(theta), least over |phi| and |theta|
+
+    x_m, y_m, z_m: position [m]
+    heel_limit_deg, trim_limit_deg: greatest angle to either side, less than 90 [deg]
+    Returns the least height [m]. Raises OutOfRange outside.
+    Source: rotations as above; least value by the ends of the range and the turning point in it.
+    """
+    heeled = _least(z_m, y_m, heel_limit_deg, "heel")
+    return _least(heeled, x_m, trim_limit_deg, "trim")
+
+
+def highest_height_m(
+    x_m: float, y_m: float, z_m: float, heel_limit_deg: float, trim_limit_deg: float
+) -> float:
+    """Greatest height above the waterline over every heel and trim within limits.
+
+    x_m, y_m, z_m: position [m]
+    heel_limit_deg, trim_limit_deg: greatest angle to either side, less than 90 [deg]
+    Returns the greatest height [m]. Raises OutOfRange outside.
+    Source: as `lowest_height_m`, of the mirrored point.
+    """
+    return -lowest_height_m(-x_m, -y_m, -z_m, heel_limit_deg, trim_limit_deg)
+
+
+def _check_angle(what: str, angle_deg: float) -> None:
+    if not -90.0 < angle_deg < 90.0:
+        raise OutOfRange(what, f"{angle_deg:g} deg", "between -90 and 90 deg")
+
+
+def _least(up: float, aside: float, limit_deg: float, what: str) -> float:
+    """Least of up cos(a) - aside sin(a) over |a| <= limit."""
+    if not 0.0 <= limit_deg < 90.0:
+        raise OutOfRange(f"limit of {what}", f"{limit_deg:g} deg", "0 to below 90 deg")
+    limit = math.radians(limit_deg)
+    angles = [-limit, limit]
+    if up < 0.0:  # a point below the water is deepest when straight under the point of turning
+        turning = math.atan(-aside / up)
+        if abs(turning) <= limit:
+            angles.append(turning)
+    return min(up * math.cos(a) - aside * math.sin(a) for a in angles)
