@@ -11,11 +11,11 @@ from installgen.units.quantity import TradeSize
 
 ConductorSystem = Literal["AWG", "SAE", "mm2"]
 
-_GAUGE = r"(?P<gauge>\d{1,2}/0|0{1,4}|\d{1,2})"
+_GAUGE = r"(?P<gauge>[0-9]{1,2}/0|0{1,4}|[0-9]{1,2})"
 _GAUGE_FIRST = re.compile(rf"#?{_GAUGE}\s*(?P<system>AWG|SAE)", re.IGNORECASE)
 _SYSTEM_FIRST = re.compile(rf"(?P<system>AWG|SAE)\s*#?{_GAUGE}", re.IGNORECASE)
-_SECTION = re.compile(r"(?P<area>\d+(?:\.\d+)?|\.\d+)\s*(?:mm\^?2|sq\.? ?mm)")
-_BARE = re.compile(rf"#?{_GAUGE}(?:\s*(?:ga|gauge|gage))?|\d+(?:\.\d+)?", re.IGNORECASE)
+_SECTION = re.compile(r"(?P<area>[0-9]+(?:\.[0-9]+)?|\.[0-9]+)\s*(?:mm\^?2|sq\.? ?mm)")
+_BARE = re.compile(rf"#?{_GAUGE}(?:\s*(?:ga|gauge|gage))?|[0-9]+(?:\.[0-9]+)?", re.IGNORECASE)
 
 
 @dataclass(frozen=True)
@@ -66,11 +66,11 @@ class ConductorSize(TradeSize):
 
     @classmethod
     def _problem(cls, plain: str, text: str) -> UnitProblem:
-        if re.fullmatch(r"\d+,\d+\s*mm\^?2", plain):
+        if re.fullmatch(r"[0-9]+,[0-9]+\s*mm\^?2", plain):
             instead = plain.replace(",", ".")
             return UnitProblem(f"{quoted(text)}, a decimal comma", cls.expected(), either(instead))
         if _BARE.fullmatch(plain):
-            number = re.sub(r"[^\d./]", "", plain)
+            number = re.sub(r"[^0-9./]", "", plain)
             choices = [f"{number} AWG", f"{number} SAE"]
             if "/" not in number:
                 choices.append(f"{number} mm²")

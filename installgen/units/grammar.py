@@ -18,12 +18,12 @@ _LOOKALIKES = str.maketrans(
     {"−": "-", "–": "-", "‑": "-", "º": "°", "˚": "°", "⁄": "/", "″": '"', "′": "'"}
 )
 
-_MIXED = re.compile(r"(?P<whole>\d+)(?:\s*-\s*|\s+)(?P<above>\d+)\s*/\s*(?P<below>\d+)")
-_FRACTION = re.compile(r"(?P<above>\d+)\s*/\s*(?P<below>\d+)")
-_DECIMAL = re.compile(r"\d+\.\d+|\d+|\.\d+")
+_MIXED = re.compile(r"(?P<whole>[0-9]+)(?:\s*-\s*|\s+)(?P<above>[0-9]+)\s*/\s*(?P<below>[0-9]+)")
+_FRACTION = re.compile(r"(?P<above>[0-9]+)\s*/\s*(?P<below>[0-9]+)")
+_DECIMAL = re.compile(r"[0-9]+\.[0-9]+|[0-9]+|\.[0-9]+")
 _NOT_A_NUMBER = re.compile(r"[+-]?\.?(?:nan|inf|infinity|∞)\b", re.IGNORECASE)
-_COMMA = re.compile(r"(?P<before>\d+),(?P<after>\d+)(?P<more>[.,\d]*)(?P<unit>.*)")
-_GAPS = re.compile(r"(?P<digits>\d{1,3}(?:[ '_]\d{3})+)(?P<unit>(?:\.\d+)?\s*\D.*|$)")
+_COMMA = re.compile(r"(?P<before>[0-9]+),(?P<after>[0-9]+)(?P<more>[.,0-9]*)(?P<unit>.*)")
+_GAPS = re.compile(r"(?P<digits>[0-9]{1,3}(?:[ '_][0-9]{3})+)(?P<unit>(?:\.[0-9]+)?\s*[^0-9].*|$)")
 
 
 @dataclass(frozen=True)
@@ -37,7 +37,7 @@ class Part:
 def normal_text(text: str) -> str:
     """The text in plain signs: straight minus, `1/2` for ½, ordinary spaces, `m2` for m²."""
     for sign, plain in _VULGAR.items():
-        text = re.sub(rf"(?<=\d)\s*{sign}", f" {plain}", text).replace(sign, plain)
+        text = re.sub(rf"(?<=[0-9])\s*{sign}", f" {plain}", text).replace(sign, plain)
     text = unicodedata.normalize("NFKC", text.translate(_LOOKALIKES)).translate(_LOOKALIKES)
     return " ".join(text.split())
 
@@ -84,13 +84,15 @@ def _refuse_what_looks_like_a_number(plain: str, text: str, expected: str) -> No
     if gaps := _GAPS.match(body):
         whole = sign + re.sub(r"[ '_]", "", gaps["digits"]) + gaps["unit"]
         raise UnitProblem(f"{quoted(text)}, digits in groups", expected, either(whole))
-    if re.match(r"(?:\d+\.?\d*|\.\d+)[eE][+-]?\d", body):
+    if re.match(r"(?:[0-9]+\.?[0-9]*|\.[0-9]+)[eE][+-]?[0-9]", body):
         raise UnitProblem(
             f"{quoted(text)}, a power of ten", f"{expected}, with the number written out"
         )
-    if re.match(r"\d+(?:\.\d+)?\s*(?:-|\.\.+|…|to\b)\s*\d", body) and not _MIXED.match(body):
+    if re.match(r"[0-9]+(?:\.[0-9]+)?\s*(?:-|\.\.+|…|to\b)\s*[0-9]", body) and not _MIXED.match(
+        body
+    ):
         raise UnitProblem(f"{quoted(text)}, a range or a date", f"one value: {expected}")
-    if re.match(r"\d+:\d", body):
+    if re.match(r"[0-9]+:[0-9]", body):
         raise UnitProblem(f"{quoted(text)}, a ratio or a clock time", expected)
 
 
@@ -122,7 +124,7 @@ def _number(plain: str, text: str, expected: str) -> tuple[Fraction, str]:
             if number >= LARGEST:
                 raise UnitProblem(f"{quoted(text)}, far too large a number", expected)
             return number, rest
-    what = "no number" if not re.search(r"\d", plain) else "a number that cannot be read"
+    what = "no number" if not re.search(r"[0-9]", plain) else "a number that cannot be read"
     raise UnitProblem(f"{quoted(text)}, {what}", expected)
 
 
@@ -143,7 +145,7 @@ def _value(match: re.Match[str], text: str, expected: str) -> Fraction:
 def _pair(rest: str, pairs: tuple[tuple[str, str], ...]) -> tuple[str, str]:
     """`ft 11 in` as `ft` and `11 in` where that pair is allowed, else nothing for the second."""
     for larger, smaller in pairs:
-        match = re.fullmatch(rf"({re.escape(larger)})\s*(\d.*?\s*{re.escape(smaller)})", rest)
+        match = re.fullmatch(rf"({re.escape(larger)})\s*([0-9].*?\s*{re.escape(smaller)})", rest)
         if match:
             return match[1], match[2]
     return rest, ""

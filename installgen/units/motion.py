@@ -137,6 +137,7 @@ class VolumeFlow(Quantity):
         "L/h": "l/h",
         "L/s": "l/s",
         "lpm": "l/min",
+        "lph": "l/h",
         "mL/min": "ml/min",
         "cfm": "ft3/min",
     }

@@ -3,6 +3,7 @@
 import difflib
 import math
 from dataclasses import dataclass, field
+from fractions import Fraction
 from typing import Any, ClassVar, Self
 
 from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
@@ -159,15 +160,24 @@ class Quantity(FieldType):
         except UnitProblem:
             cls._refuse_trade_size(text)
             raise
-        total = 0.0
+        values = []
         for part in parts:
             unit = cls.unit_of(part.symbol)
             if unit is None:
                 raise cls._unit_problem(part, text)
-            total += registry.to_base(part.number, unit, cls.BASE)
-        if not math.isfinite(total):
-            raise UnitProblem(f"{quoted(text)}, which is not a finite number", cls.expected())
-        return total
+            values.append(registry.to_base(part.number, unit, cls.BASE))
+        if len(parts) > 1:
+            cls._refuse_odd_pair(parts, values, text)
+        return float(sum(values))
+
+    @classmethod
+    def _refuse_odd_pair(cls, parts: list[grammar.Part], values: list[Fraction], text: str) -> None:
+        """Of `5 ft 11 in` the first must be whole and the second less than one of the first."""
+        whole = abs(parts[0].number)
+        if whole.denominator != 1 or (whole and abs(values[1]) * whole >= abs(values[0])):
+            raise UnitProblem(
+                f"{quoted(text)}, two numbers that do not fit together", cls.expected()
+            )
 
     @classmethod
     def _refuse_trade_size(cls, text: str) -> None:

@@ -29,7 +29,7 @@ class Fraction(Quantity):
         return self.value * 100
 
 
-_RATIO = re.compile(r"(\d+(?:\.\d+)?)\s*:\s*(\d+(?:\.\d+)?)")
+_RATIO = re.compile(r"([0-9]+(?:\.[0-9]+)?)\s*:\s*([0-9]+(?:\.[0-9]+)?)")
 
 
 @dataclass(frozen=True, order=True)
@@ -54,7 +54,7 @@ class GearRatio(Quantity):
         match = _RATIO.fullmatch(plain)
         if match and ExactFraction(match[2]):
             return float(ExactFraction(match[1]) / ExactFraction(match[2]))
-        alone = re.fullmatch(r"\d+(?:\.\d+)?", plain)
+        alone = re.fullmatch(r"[0-9]+(?:\.[0-9]+)?", plain)
         found = (
             f"{quoted(text)}, a number that is not written as a ratio" if alone else quoted(text)
         )

@@ -1,5 +1,7 @@
 """The one pint registry: exact conversion between the units of `definitions.txt`."""
 
+from __future__ import annotations
+
 from fractions import Fraction
 from functools import cache
 from importlib.resources import files
@@ -25,13 +27,13 @@ def _line(unit: str, base: str) -> tuple[Fraction, Fraction]:
     return one - zero, zero
 
 
-def to_base(number: Fraction, unit: str, base: str) -> float:
-    """A number of `unit` as a number of `base`, rounded once at the end.
+def to_base(number: Fraction, unit: str, base: str) -> Fraction:
+    """A number of `unit` as a number of `base`, exactly.
 
     Raises pint.DimensionalityError where the two differ in kind.
     """
     slope, offset = _line(unit, base)
-    return float(number * slope + offset)
+    return number * slope + offset
 
 
 def from_base(value: float, unit: str, base: str) -> float:

@@ -34,12 +34,12 @@ _NPT_SIZES = (*_SHARED_SIZES, "2-1/2", "3", "3-1/2", "4")
 _BSP_SIZES = (*_NPT_SIZES, "5/8", "7/8", "1-1/8", "1-3/4", "2-1/4", "2-3/4")
 _PIPE_SIZES = {"NPT": _NPT_SIZES, "NPTF": _NPT_SIZES, "BSPP": _BSP_SIZES, "BSPT": _BSP_SIZES}
 
-_INCHES = r"(?P<size>\d+[- ]\d+/\d+|\d+/\d+|\d+)\s*(?:in|\")?"
+_INCHES = r"(?P<size>[0-9]+[- ][0-9]+/[0-9]+|[0-9]+/[0-9]+|[0-9]+)\s*(?:in|\")?"
 _PIPE = re.compile(rf"{_INCHES}\s*(?P<standard>NPTF?|BSPP|BSPT)", re.IGNORECASE)
 _PIPE_ISO = re.compile(rf"(?P<standard>G|Rc|R)\s*{_INCHES}")
-_METRIC = re.compile(r"M ?(?P<size>\d+)(?:\s*[xX×]\s*(?P<pitch>\d+(?:\.\d+)?))?")
+_METRIC = re.compile(r"M ?(?P<size>[0-9]+)(?:\s*[xX×]\s*(?P<pitch>[0-9]+(?:\.[0-9]+)?))?")
 _UNIFIED = re.compile(
-    r"(?P<size>#\d+|\d+[- ]\d+/\d+|\d+/\d+|\d+)\s*(?:in|\")?-(?P<tpi>\d+)"
+    r"(?P<size>#[0-9]+|[0-9]+[- ][0-9]+/[0-9]+|[0-9]+/[0-9]+|[0-9]+)\s*(?:in|\")?-(?P<tpi>[0-9]+)"
     r"\s*(?P<standard>UNEF|UNC|UNF|UNS|UN|JIC|ORB|ORFS)(?:-?[123][AB])?",
     re.IGNORECASE,
 )
@@ -88,7 +88,7 @@ class ThreadSize(TradeSize):
         if not plain:
             found = f"a text of {len(text)} characters" if text.strip() else "nothing"
             raise UnitProblem(found, cls.expected())
-        bare = re.fullmatch(rf"{_INCHES}(?:-\d+)?", plain)
+        bare = re.fullmatch(rf"{_INCHES}(?:-[0-9]+)?", plain)
         missing = ", a size without its thread standard" if bare else ""
         raise UnitProblem(quoted(text) + missing, cls.expected())
 

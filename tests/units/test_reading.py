@@ -40,6 +40,7 @@ NUMBERS = [
     ("5 ft 11 in", 1.8034),  # 71 * 0.0254
     ("5 ft 10-1/2 in", 1.7907),  # 70.5 * 0.0254
     ("5' 11\"", 1.8034),
+    ("0 ft 11 in", 0.2794),
     ("-5 ft 11 in", -1.8034),
     ("1.8\N{NO-BREAK SPACE}m", 1.8),
     ("  1.8   m ", 1.8),
@@ -188,6 +189,10 @@ MISTAKES = [
     ("Length", "2/0 AWG", "`2/0 AWG`, a conductor size", ""),
     ("Length", "70 SAE", "`70 SAE`, whose unit `SAE` is not known", ""),
     ("Length", "M22x1.5", "`M22x1.5`, a thread size", ""),
+    ("Length", "1 ft 13 in", "`1 ft 13 in`, two numbers that do not fit together", ""),
+    ("Length", "1.5 ft 3 in", "`1.5 ft 3 in`, two numbers that do not fit together", ""),
+    ("Length", "5 ft 6", "`5 ft 6`, whose unit `ft 6` is not known", ""),
+    ("Length", "١٢ m", "`١٢ m`, no number", ""),
     ("Current", "1.8 m", "`1.8 m`, a length", ""),
     ("Current", "35 Amp", "`35 Amp`, whose unit `Amp` is not known", "`35 A`"),
     ("Power", "331 KW", "`331 KW`, whose unit `KW` is not known", "`331 kW`"),
