@@ -1,5 +1,6 @@
 #!/bin/sh
-# Sees that commands are there, and installs their Debian packages where that is allowed.
+# Sees that commands (or libraries) are there, and installs their Debian packages where that is
+# allowed.
 #
 #     tools/system-packages.sh COMMAND=PACKAGE...
 #
@@ -10,6 +11,7 @@ set -eu
 present() {
     case $1 in
     venv) python3 -c 'import ensurepip, venv' 2>/dev/null ;;
+    lib*) PATH=$PATH:/sbin ldconfig -p | grep -q "$1" ;;
     *) command -v "$1" >/dev/null 2>&1 ;;
     esac
 }
