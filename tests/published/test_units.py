@@ -1,5 +1,7 @@
 """Our conversions against printed factors, and against the registry that comes with pint."""
 
+from __future__ import annotations
+
 import csv
 import math
 from pathlib import Path

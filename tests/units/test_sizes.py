@@ -1,5 +1,8 @@
 """Conductor and thread sizes: names of lists, never converted."""
 
+import csv
+from importlib import resources
+
 import pytest
 
 from installgen.units import ConductorSize, ThreadSize, UnitProblem, show
@@ -117,3 +120,34 @@ def test_thread_mistakes(text: str, found: str) -> None:
         ThreadSize.parse(text)
     assert raised.value.found == found
     assert raised.value.expected
+
+
+def keys_of(table: str) -> list[str]:
+    """The first column of a published table: the names by which its rows are looked up."""
+    path = resources.files("installgen.tables").joinpath(f"{table}.csv")
+    lines = [line for line in path.read_text("utf-8").splitlines() if not line.startswith("#")]
+    return [row[0] for row in csv.reader(lines[1:])]
+
+
+@pytest.mark.parametrize(
+    ("table", "unit"),
+    [("resistance_awg", "AWG"), ("sae_cable", "SAE"), ("resistance_metric_class5", "mm²")],
+)
+def test_every_conductor_of_the_tables_can_be_written(table: str, unit: str) -> None:
+    for key in keys_of(table):
+        assert ConductorSize.parse(f"{key} {unit}").designation == key
+
+
+@pytest.mark.parametrize(
+    ("table", "written"),
+    [
+        ("pipe_threads_npt", "{} NPT"),
+        ("pipe_threads_bsp", "G {}"),
+        ("pipe_threads_bsp", "{} BSPT"),
+        ("threads_metric_ports", "{}"),
+        ("threads_unified_fine", "{} UNF"),
+    ],
+)
+def test_every_thread_of_the_tables_can_be_written(table: str, written: str) -> None:
+    for key in keys_of(table):
+        assert ThreadSize.parse(written.format(key)).nominal == key
