@@ -20,7 +20,7 @@ from installgen.drawings.kinds import (
 )
 from installgen.drawings.metrics import FAMILY, text_width_px
 from installgen.drawings.symbols import SIZE, WITHOUT_SYMBOL
-from installgen.drawings.text import clean, cut, escaped, wrap
+from installgen.drawings.text import clean, cut, label_text, wrap
 
 TEXT_SIZE = 12
 LABEL_WIDTH_PX = 120
@@ -55,7 +55,7 @@ def dot_of(drawing: Drawing) -> str:
         f'digraph "{drawing.id}" {{',
         f'  graph [rankdir={drawing.direction.value} fontname="{FAMILY}" fontsize={TEXT_SIZE}'
         f" nodesep={0.14 if right else 0.16} ranksep={0.28 if right else 0.16} pad=0.06"
-        f" splines={'polyline' if drawing.angled else 'true'} bgcolor=transparent]",
+        f" splines={'true' if right else 'polyline'} bgcolor=transparent]",
         f'  node [shape=plain margin=0 fontname="{FAMILY}" fontsize={TEXT_SIZE}]',
         f'  edge [fontname="{FAMILY}" fontsize={TEXT_SIZE} arrowsize=0.8]',
     ]
@@ -63,7 +63,7 @@ def dot_of(drawing: Drawing) -> str:
         lines.append(f'  "{node.id}" [class="n{index}" label=<{node_label(node, index, drawing)}>]')
     by_id = {node.id: node for node in drawing.nodes}
     for index, edge in enumerate(drawing.edges):
-        lines += edge_statements(index, edge, by_id, right)
+        lines += edge_statements(index, edge, by_id, drawing)
     for index, group in enumerate(drawing.groups):
         lines += group_statements(index, group, drawing)
     lines += [rank_statement("source", drawing.top)] if drawing.top else []
@@ -90,17 +90,18 @@ def group_statements(index: int, group: Group, drawing: Drawing) -> list[str]:
     return [
         f'  subgraph "cluster_{index}" {{',
         f'    graph [class="g{index}" margin=8 labeljust=l'
-        f" label=<<B>{escaped(cut(group.name, 60))}</B>>]",
+        f" label=<<B>{label_text(cut(group.name, 60))}</B>>]",
         f"    {' '.join(members + labels)}",
         "  }",
     ]
 
 
-def edge_statements(index: int, edge: Edge, nodes: dict[str, Node], right: bool) -> list[str]:
+def edge_statements(index: int, edge: Edge, nodes: dict[str, Node], drawing: Drawing) -> list[str]:
     """An edge, led through a node that carries its label, so that labels get room of their own."""
+    right = drawing.direction is Direction.RIGHT
     look = LINE_LOOKS[edge.line]
-    tail = end_of(edge.tail, edge.tail_port, nodes, leaves=True)
-    head = end_of(edge.head, edge.head_port, nodes, leaves=False)
+    tail = end_of(edge.tail, edge.tail_port, nodes, leaves=not edge.back, right=right)
+    head = end_of(edge.head, edge.head_port, nodes, leaves=edge.back, right=right)
     first_arrow = "normal" if edge.arrow is Arrow.BOTH else "none"
     last_arrow = "none" if edge.arrow is Arrow.NONE else "normal"
     if edge.back:
@@ -121,11 +122,11 @@ def edge_statements(index: int, edge: Edge, nodes: dict[str, Node], right: bool)
     ]
 
 
-def end_of(identifier: str, port: str, nodes: dict[str, Node], *, leaves: bool) -> str:
+def end_of(identifier: str, port: str, nodes: dict[str, Node], *, leaves: bool, right: bool) -> str:
     """The end of an edge: the node, its port and the side from which the line comes."""
     if not port:
-        drawn_under = nodes[identifier].kind is Kind.NEGATIVE and not leaves
-        return f'"{identifier}":n' if drawn_under else f'"{identifier}"'
+        side = ("e" if leaves else "w") if right else ("s" if leaves else "n")
+        return f'"{identifier}":{side}'
     for terminal in nodes[identifier].terminals:
         if terminal.id == port:
             return f'"{identifier}":"{port}":{COMPASS[terminal.side]}'
@@ -134,7 +135,7 @@ def end_of(identifier: str, port: str, nodes: dict[str, Node], *, leaves: bool) 
 
 def text_cell(text: str, style: str = "Regular", padding: int = 1, attributes: str = "") -> str:
     """A cell with one line of text, as wide as our font needs it."""
-    body = escaped(text) or "&#160;"
+    body = label_text(text) or "&#160;"
     body = f"<B>{body}</B>" if style == "Bold" else body
     body = f"<I>{body}</I>" if style == "Italic" else body
     width = text_width_px(text, TEXT_SIZE, style) + 2 * padding
@@ -197,7 +198,9 @@ def code_cell(code: str, beside: str) -> str:
     if not beside:
         return text_cell(code, "Bold")
     width = text_width_px(code, TEXT_SIZE, "Bold") + text_width_px(f" {beside}", TEXT_SIZE) + 2
-    return f'<TD ALIGN="LEFT" WIDTH="{width}"><B>{escaped(code)}</B>&#160;{escaped(beside)}</TD>'
+    return (
+        f'<TD ALIGN="LEFT" WIDTH="{width}"><B>{label_text(code)}</B>&#160;{label_text(beside)}</TD>'
+    )
 
 
 def fits_beside(code: str, line: str) -> bool:

@@ -178,6 +178,7 @@ class Cell:
 class Table:
     """What the drawing says, in words, for those who cannot see it or search it."""
 
+    caption: str
     columns: tuple[str, ...]
     rows: tuple[tuple[Cell, ...], ...]
 
@@ -193,11 +194,10 @@ class Drawing:
 
     id: unique on the page; prefixes every id in the SVG
     title: its heading; description: one or two sentences that say what it shows
-    table: the same content in words; made from the edges when None (see `table.table_of`)
+    tables: the same content in words; made from nodes and edges when empty (`tables.tables_of`)
     top, bottom: nodes held at the first and at the last rank
     levels: sets of nodes held at one rank each
     text_width_px: how long a line of a node's text may be [px]
-    angled: lines run straight and bend at corners, which a dense circuit needs to be traced
     line_words: what the key calls the lines, where the usual word does not fit the drawing
     """
 
@@ -208,12 +208,11 @@ class Drawing:
     edges: tuple[Edge, ...] = ()
     groups: tuple[Group, ...] = ()
     direction: Direction = Direction.DOWN
-    table: Table | None = None
+    tables: tuple[Table, ...] = ()
     top: tuple[str, ...] = ()
     bottom: tuple[str, ...] = ()
     levels: tuple[tuple[str, ...], ...] = ()
     text_width_px: int = 150
-    angled: bool = False
     line_words: dict[Line, str] = field(default_factory=dict)
 
     def __post_init__(self) -> None:

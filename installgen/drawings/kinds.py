@@ -174,9 +174,15 @@ LINE_LOOKS: dict[Line, LineLook] = {
     Line.LINKAGE: LineLook("linkage", 1.25, "12 3 2 3 2 3"),
 }
 
+STATUS_PLAIN_WORDS: dict[Status, str] = {
+    Status.NORMAL: "",
+    Status.NOT_ASSESSED: "not assessed",
+    Status.CAUTION: "caution",
+    Status.FAIL: "fails",
+}
 STATUS_WORDS: dict[Status, str] = {
     Status.NORMAL: "",
-    Status.NOT_ASSESSED: "? not assessed",
+    Status.NOT_ASSESSED: "○ not assessed",
     Status.CAUTION: "▲ caution",
     Status.FAIL: "✗ fails",
 }

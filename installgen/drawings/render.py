@@ -54,6 +54,7 @@ class Rendered:
     svg: one inline SVG element, on one line
     width_px, height_px: its natural size, at which its smallest text measures 12 px
     paper: how it goes on A4
+    cuts_px: heights at which it may be cut for paper [px]
     warnings: what dot complained of
     """
 
@@ -62,6 +63,7 @@ class Rendered:
     width_px: float
     height_px: float
     paper: PaperFit
+    cuts_px: tuple[float, ...] = ()
     warnings: tuple[str, ...] = ()
 
 
@@ -100,6 +102,7 @@ def finished(drawing: Drawing, layout: Layout) -> Rendered:
         dressed.width_px,
         dressed.height_px,
         fit_on_paper(dressed.width_px, dressed.height_px),
+        dressed.cuts_px,
         layout.warnings,
     )
 

@@ -2,6 +2,7 @@
 
 import re
 import xml.etree.ElementTree as ET
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from installgen.drawings.dot import (
@@ -11,8 +12,9 @@ from installgen.drawings.dot import (
     TEXT_SIZE,
 )
 from installgen.drawings.graph import Direction, Drawing, Edge, Node
-from installgen.drawings.kinds import KIND_LOOKS, LINE_LOOKS, STATUS_WORDS, Status
+from installgen.drawings.kinds import KIND_LOOKS, LINE_LOOKS, STATUS_PLAIN_WORDS, Status
 from installgen.drawings.metrics import FAMILY, text_width_px
+from installgen.drawings.square import square_lines
 from installgen.drawings.symbols import symbol
 from installgen.drawings.text import clean
 
@@ -22,17 +24,23 @@ OVERHANG = 1.5
 TEXT_ATTRIBUTES = ("x", "y", "font-weight", "font-style")
 SHAPE_ATTRIBUTES = ("d", "points", "stroke-width", "stroke-dasharray", "cx", "cy", "rx", "ry")
 SHAPES = ("path", "polygon", "polyline", "ellipse")
+PAIR = re.compile(r"-?[\d.]+,-?[\d.]+")
+LEAST_GAP_PX = 6.0
 NUMBER = re.compile(r"-?\d+\.\d+")
 SYMBOL_FILL = re.compile(rf"#{PLACEHOLDER_RED:02x}00([0-9a-f]{{2}})")
 
 
 @dataclass(frozen=True)
 class DressedSvg:
-    """An SVG element as one line of text, and its natural size [px]."""
+    """An SVG element as one line of text, its natural size, and where it may be cut.
+
+    cuts_px: heights from the top at which a level cut meets nothing but lines
+    """
 
     text: str
     width_px: float
     height_px: float
+    cuts_px: tuple[float, ...]
 
 
 def dress(raw: str, drawing: Drawing) -> DressedSvg:
@@ -42,6 +50,8 @@ def dress(raw: str, drawing: Drawing) -> DressedSvg:
     Returns the element on one line, so that it may stand in Markdown.
     """
     source = ET.fromstring(raw)
+    if drawing.direction is Direction.DOWN:
+        square_lines(source, drawing)
     left, top, width, height = (float(part) for part in source.attrib["viewBox"].split())
     graph = source.find(f"{{{SVG}}}g")
     if graph is None:
@@ -67,7 +77,41 @@ def dress(raw: str, drawing: Drawing) -> DressedSvg:
     canvas = ET.SubElement(root, "g", {"transform": transform_of(graph)})
     canvas.extend(parts_in_reading_order(graph, drawing))
     text = ET.tostring(root, encoding="unicode").replace("\n", " ")
-    return DressedSvg(text, width, height)
+    return DressedSvg(text, width, height, cuts(canvas, height))
+
+
+def cuts(canvas: ET.Element, height: float) -> tuple[float, ...]:
+    """Heights between the top and the bottom at which only lines are cut."""
+    lowest_free = float("-inf")
+    free: list[float] = []
+    for high, low in sorted(spans(canvas)):
+        if lowest_free > float("-inf") and high - lowest_free >= LEAST_GAP_PX:
+            free.append((high + lowest_free) / 2)
+        lowest_free = max(lowest_free, low)
+    down = float(canvas.attrib["transform"].rstrip(")").split()[-1])
+    return tuple(round(level + down, 1) for level in free if 0 < level + down < height)
+
+
+def spans(canvas: ET.Element) -> Iterator[tuple[float, float]]:
+    """Top and bottom of each part that must not be cut."""
+    for group in canvas:
+        if "drawing-line" in group.attrib["class"].split():
+            continue
+        levels = [y for part in group.iter() for y in levels_of(part)]
+        if levels:
+            yield min(levels), max(levels)
+
+
+def levels_of(part: ET.Element) -> list[float]:
+    """The heights that a text or an outline touches."""
+    if part.tag == "text":
+        baseline = float(part.attrib["y"])
+        return [baseline - TEXT_SIZE, baseline + TEXT_SIZE / 3]
+    if part.tag in ("polygon", "polyline"):
+        return [float(pair.split(",")[1]) for pair in part.attrib["points"].split()]
+    if part.tag == "path" and "," in part.attrib["d"] and "C" in part.attrib["d"]:
+        return [float(pair.split(",")[1]) for pair in PAIR.findall(part.attrib["d"])]
+    return []
 
 
 def has_links(drawing: Drawing) -> bool:
@@ -154,7 +198,7 @@ def dressed_line(group: ET.Element, edge: Edge) -> ET.Element:
     line = ET.Element("g", line_attributes(edge))
     for element in shapes_and_texts(group):
         element.attrib.pop("stroke-width", None)
-        if element.tag == "polygon":
+        if element.tag in ("polygon", "ellipse"):
             element.attrib.update({"fill": "currentColor", "stroke": "none"})
         line.append(element)
     return line
@@ -295,5 +339,5 @@ def spoken(parts: list[str], status: Status, note: str) -> str:
     """Parts in one line, the status last."""
     words = [clean(part) for part in parts if part]
     if status is not Status.NORMAL:
-        words.append(STATUS_WORDS[status].lstrip("?▲✗ ") + (f", {clean(note)}" if note else ""))
+        words.append(STATUS_PLAIN_WORDS[status] + (f", {clean(note)}" if note else ""))
     return ", ".join(words)

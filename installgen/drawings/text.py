@@ -58,5 +58,10 @@ def longest_start(word: str, fits: Callable[[str], bool]) -> str:
 
 
 def escaped(text: str) -> str:
-    """Text safe inside an HTML-like label, an SVG element or a quoted attribute."""
+    """Text safe inside HTML or SVG, also within a quoted attribute."""
     return html.escape(text, quote=True)
+
+
+def label_text(text: str) -> str:
+    """Text safe inside an HTML-like label of DOT, where a backslash too has a meaning."""
+    return escaped(text).replace("\\", "\\\\")

@@ -4,7 +4,7 @@ import re
 import xml.etree.ElementTree as ET
 from dataclasses import dataclass
 from functools import cache
-from itertools import combinations
+from itertools import combinations, pairwise
 from pathlib import Path
 
 from fontTools.ttLib import TTFont
@@ -152,6 +152,9 @@ def line_boxes(svg: str) -> list[list[tuple[float, float]]]:
         for path in group.iter(f"{SVG}path"):
             points = [(float(x), float(y)) for x, y in PAIR.findall(path.attrib["d"])]
             chains.append([(x + shift[0], y + shift[1]) for x, y in bezier(points)])
+        for line in group.iter(f"{SVG}polyline"):
+            corners = [(float(x), float(y)) for x, y in PAIR.findall(line.attrib["points"])]
+            chains.append([(x + shift[0], y + shift[1]) for x, y in straight(corners)])
     return chains
 
 
@@ -165,6 +168,15 @@ def bezier(points: list[tuple[float, float]], steps: int = 12) -> list[tuple[flo
             a, b, c, d = (1 - t) ** 3, 3 * t * (1 - t) ** 2, 3 * t**2 * (1 - t), t**3
             chain.append((a * x0 + b * x1 + c * x2 + d * x3, a * y0 + b * y1 + c * y2 + d * y3))
     return chain
+
+
+def straight(corners: list[tuple[float, float]]) -> list[tuple[float, float]]:
+    """Points along straight pieces, two pixels apart."""
+    chain = []
+    for (x0, y0), (x1, y1) in pairwise(corners):
+        steps = max(1, int(max(abs(x1 - x0), abs(y1 - y0)) / 2))
+        chain += [(x0 + (x1 - x0) * n / steps, y0 + (y1 - y0) * n / steps) for n in range(steps)]
+    return [*chain, corners[-1]]
 
 
 def faults(svg: str) -> list[str]:

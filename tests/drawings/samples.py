@@ -295,7 +295,6 @@ def circuit() -> Drawing:
         top=("bus",),
         bottom=tuple(f"n{number}" for number in range(1, 7)),
         text_width_px=84,
-        angled=True,
     )
 
 

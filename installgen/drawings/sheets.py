@@ -1,0 +1,129 @@
+"""Large drawings in readable parts: one function of a circuit, one column of a long route."""
+
+import itertools
+import re
+from collections.abc import Collection
+from dataclasses import replace
+
+from installgen.drawings.graph import Drawing
+from installgen.drawings.paper import LEAST_PRINT_TEXT_PT, POINT_PER_MM, POINT_PER_PX, UPRIGHT_MM
+from installgen.drawings.render import Rendered
+
+COLUMN_GAP_PX = 16.0
+MARGIN_PX = 18.0
+WITHIN_VIEW = re.compile(r' viewBox="[^"]*" width="[^"]*" height="[^"]*"')
+IDS = re.compile(r' (?:id|aria-labelledby)="[^"]*"')
+
+
+def serving(
+    drawing: Drawing, targets: Collection[str], identifier: str, title: str, description: str
+) -> Drawing:
+    """The part of a circuit that some devices need: what feeds them and where they return.
+
+    Every edge on a directed way that leads to or from a target is kept, so the part is complete
+    for whoever looks for why a target does not work.
+
+    targets: ids of nodes
+    Raises ValueError when a target is not in the drawing.
+    """
+    known = {node.id for node in drawing.nodes}
+    if missing := sorted(set(targets) - known):
+        raise ValueError(f"drawing {drawing.id!r} has no node {missing[0]!r}")
+    ahead: dict[str, list[str]] = {}
+    behind: dict[str, list[str]] = {}
+    for edge in drawing.edges:
+        ahead.setdefault(edge.tail, []).append(edge.head)
+        behind.setdefault(edge.head, []).append(edge.tail)
+    feeding, fed = reached(targets, behind), reached(targets, ahead)
+    edges = [
+        edge
+        for edge in drawing.edges
+        if (edge.tail in feeding and edge.head in feeding)
+        or (edge.tail in fed and edge.head in fed)
+    ]
+    kept = feeding | fed
+    return replace(
+        drawing,
+        id=identifier,
+        title=title,
+        description=description,
+        nodes=tuple(node for node in drawing.nodes if node.id in kept),
+        edges=tuple(edges),
+        groups=tuple(
+            replace(group, nodes=members)
+            for group in drawing.groups
+            if (members := tuple(member for member in group.nodes if member in kept))
+        ),
+        top=tuple(member for member in drawing.top if member in kept),
+        bottom=tuple(member for member in drawing.bottom if member in kept),
+        levels=tuple(
+            members
+            for level in drawing.levels
+            if (members := tuple(member for member in level if member in kept))
+        ),
+        tables=(),
+    )
+
+
+def reached(starts: Collection[str], ways: dict[str, list[str]]) -> set[str]:
+    """Every node that the ways lead to, the starts among them."""
+    found, waiting = set(starts), sorted(starts)
+    while waiting:
+        for following in ways.get(waiting.pop(), ()):
+            if following not in found:
+                found.add(following)
+                waiting.append(following)
+    return found
+
+
+def paper_sheets(rendered: Rendered) -> tuple[str, ...]:
+    """A tall drawing cut between its nodes into columns that stand side by side on A4.
+
+    Returns one SVG a column, in order, or nothing when the drawing needs no cutting or would not
+    be readable in columns either.
+    """
+    if rendered.paper.readable or not rendered.cuts_px:
+        return ()
+    scale = LEAST_PRINT_TEXT_PT / 9.0
+    room_px = tuple(mm * POINT_PER_MM / POINT_PER_PX / scale for mm in UPRIGHT_MM)
+    most = int((room_px[0] + COLUMN_GAP_PX) // (rendered.width_px + COLUMN_GAP_PX))
+    for columns in range(2, most + 1):
+        edges = column_edges(rendered, columns)
+        if max(low - high for high, low in edges) + 2 * MARGIN_PX <= room_px[1]:
+            return tuple(
+                column(rendered, high, low, number, columns)
+                for number, (high, low) in enumerate(edges)
+            )
+    return ()
+
+
+def column_edges(rendered: Rendered, columns: int) -> list[tuple[float, float]]:
+    """Top and bottom of each column, cut where only lines are crossed, nearest to equal heights."""
+    cuts = [0.0]
+    for number in range(1, columns):
+        wanted = rendered.height_px * number / columns
+        cuts.append(min(rendered.cuts_px, key=lambda cut: abs(cut - wanted)))
+    cuts.append(rendered.height_px)
+    return list(itertools.pairwise(cuts))
+
+
+def column(rendered: Rendered, high: float, low: float, number: int, columns: int) -> str:
+    """One column: the same content seen through a narrower window, saying where it goes on."""
+    width, height = rendered.width_px, low - high + 2 * MARGIN_PX
+    window = (
+        f' viewBox="0 {high - MARGIN_PX:.1f} {width:.1f} {height:.1f}"'
+        f' width="{width:.1f}" height="{height:.1f}"'
+    )
+    svg = WITHIN_VIEW.sub(window, IDS.sub("", rendered.svg), count=1)
+    covers = cover(width, high - MARGIN_PX, "▼ continued" if number else "")
+    covers += cover(width, low, "▼ continues in the next column" if number < columns - 1 else "")
+    return svg.removesuffix("</svg>") + covers + "</svg>"
+
+
+def cover(width: float, top: float, words: str) -> str:
+    """A strip of paper over what belongs to the neighbouring column, with words on it."""
+    text = f'<text x="2" y="{top + 13:.1f}" font-style="italic">{words}</text>' if words else ""
+    return (
+        f'<rect class="drawing-paper" fill="white" x="0" y="{top:.1f}" width="{width:.1f}"'
+        f' height="{MARGIN_PX:.1f}"/>{text}'
+    )

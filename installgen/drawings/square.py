@@ -1,0 +1,439 @@
+"""Lines of a dense drawing, drawn again with right angles so that each can be followed by eye.
+
+dot decides who stands beside whom; here the ranks are set apart as far as the tracks between them
+need, and every line runs down, along its track and down again.
+"""
+
+import itertools
+import re
+import xml.etree.ElementTree as ET
+from dataclasses import dataclass, field
+
+from installgen.drawings.channels import Net, apart, place
+from installgen.drawings.dot import LINE_COLOUR, TEXT_SIZE
+from installgen.drawings.graph import Arrow, Drawing, Edge
+from installgen.drawings.metrics import text_width_px
+
+SVG = "{http://www.w3.org/2000/svg}"
+PAIR = re.compile(r"(-?[\d.]+),(-?[\d.]+)")
+LEVEL = re.compile(r"(?<=,)-?[\d.]+")
+TRACK_PX = 7.0
+LEAST_CHANNEL_PX = 12.0
+ARROW_PX = (4.0, 9.0)
+CLEAR_PX = 5.0
+CORNER_PX = 9.0
+LANDING_PX = 14.0
+HEADING_PX = 24.0
+FRAME_PX = 8.0
+DOT_RADIUS_PX = 2.6
+
+Point = tuple[float, float]
+
+
+@dataclass
+class Item:
+    """A node or a label: its group in the SVG, its box, and where lines meet it when a label."""
+
+    group: ET.Element
+    left: float
+    top: float
+    right: float
+    bottom: float
+    line_x: float | None = None
+    rank: int = 0
+
+
+@dataclass
+class Piece:
+    """A line from the bottom of one item to the top of a lower one.
+
+    stops: where it passes each rank from the first to the last [px]
+    nets: its net in each channel it crosses
+    """
+
+    group: ET.Element
+    edge: Edge
+    upper: Item
+    lower: Item
+    ends: tuple[tuple[str, ...], tuple[str, ...]]
+    course: list[Point]
+    arrow_up: bool
+    arrow_down: bool
+    stops: list[float] = field(default_factory=list)
+    nets: list[Net] = field(default_factory=list)
+
+
+@dataclass
+class Frame:
+    """A group's frame and heading, with the items inside."""
+
+    group: ET.Element
+    members: list[Item]
+
+
+@dataclass
+class Channel:
+    """The room between two ranks: frames that end, arrows up, tracks, arrows down, frames begun."""
+
+    over: float = 0.0
+    tracks: int = 0
+    under: float = 0.0
+
+    @property
+    def height(self) -> float:
+        """From the rank above to the rank below [px]."""
+        room = self.over + (self.tracks + 1) * TRACK_PX + self.under
+        return max(room, LEAST_CHANNEL_PX)
+
+
+class NotSquare(Exception):
+    """The layout has lines that cannot be drawn this way; it stays as dot made it."""
+
+
+def square_lines(source: ET.Element, drawing: Drawing) -> None:
+    """Redraws the lines of dot's SVG in place; leaves it alone when they do not allow it."""
+    graph = source.find(f"{SVG}g")
+    if graph is None:
+        return
+    groups = graph.findall(f"{SVG}g")
+    try:
+        items = {title_of(group): item_of(group) for group in groups if role(group) == "node"}
+        ranks = ranked(list(items.values()))
+        pieces = [piece_of(group, drawing, items) for group in groups if role(group) == "edge"]
+    except NotSquare:
+        return
+    frames = [frame_of(group, drawing, items) for group in groups if role(group) == "cluster"]
+    for piece in pieces:
+        piece.stops = stops_of(piece, ranks)
+    spread(pieces, ranks)
+    land(pieces)
+    channels = channels_of(ranks, pieces, frames)
+    bottoms = stack(ranks, channels)
+    for frame in frames:
+        enclose(frame)
+    redraw(pieces, bottoms, channels)
+    fit_view(source, graph, channels[0].height, bottoms[-1] + channels[-1].height)
+
+
+def role(group: ET.Element) -> str:
+    """Whether a part of the graph is a node, an edge or a cluster."""
+    return group.attrib["class"].partition(" ")[0]
+
+
+def title_of(group: ET.Element) -> str:
+    """The name dot gave a part."""
+    title = group.find(f"{SVG}title")
+    return title.text or "" if title is not None else ""
+
+
+def item_of(group: ET.Element) -> Item:
+    """A node or a label with its box."""
+    points: list[Point] = []
+    line_x = None
+    for part in group.iter():
+        if part.tag == f"{SVG}text":
+            style = "Bold" if "font-weight" in part.attrib else "Regular"
+            x, y = float(part.attrib["x"]), float(part.attrib["y"])
+            width = text_width_px(part.text or "", TEXT_SIZE, style)
+            points += [(x, y - TEXT_SIZE), (x + width, y + TEXT_SIZE / 3)]
+            continue
+        own = pairs(part.attrib.get("points") or part.attrib.get("d") or "")
+        points += own
+        if part.attrib.get("fill") == LINE_COLOUR:
+            line_x = sum(x for x, _ in own[:4]) / 4
+    across, down = [x for x, _ in points], [y for _, y in points]
+    return Item(group, min(across), min(down), max(across), max(down), line_x)
+
+
+def pairs(text: str) -> list[Point]:
+    """The points in path data or in a list of points."""
+    return [(float(x), float(y)) for x, y in PAIR.findall(text)]
+
+
+def ranked(items: list[Item]) -> list[list[Item]]:
+    """The items of each rank from the top; raises NotSquare when ranks reach into each other."""
+    ranks: list[list[Item]] = []
+    bottom = float("-inf")
+    for item in sorted(items, key=lambda item: (item.top, item.left)):
+        if item.top >= bottom:
+            ranks.append([])
+        ranks[-1].append(item)
+        item.rank = len(ranks) - 1
+        bottom = max(bottom, item.bottom)
+    return ranks
+
+
+def piece_of(group: ET.Element, drawing: Drawing, items: dict[str, Item]) -> Piece:
+    """A line of dot's, with the items it joins and the arrow heads it carries."""
+    index = int(group.attrib["class"].rpartition(" e")[2])
+    edge = drawing.edges[index]
+    label = f"label {index}"
+    first, last = (edge.tail, edge.tail_port), (edge.head, edge.head_port)
+    arrow_first, arrow_last = edge.arrow is Arrow.BOTH, edge.arrow is not Arrow.NONE
+    if edge.back:
+        first, last, arrow_first, arrow_last = last, first, arrow_last, arrow_first
+    upper: tuple[str, ...] = ("from", *first)
+    lower: tuple[str, ...] = ("to", *last)
+    names = (first[0], last[0])
+    if label in items:
+        if title_of(group).startswith(label):
+            names, upper, arrow_first = (label, last[0]), ("label", label), False
+        else:
+            names, lower, arrow_last = (first[0], label), ("label", label), False
+    ends = (items[names[0]], items[names[1]])
+    if ends[0].rank >= ends[1].rank:
+        raise NotSquare
+    course = course_of(group)
+    return Piece(group, edge, *ends, (upper, lower), course, arrow_first, arrow_last)
+
+
+def course_of(group: ET.Element) -> list[Point]:
+    """The points of a line from its upper to its lower end, arrow tips included."""
+    path = group.find(f"{SVG}path")
+    if path is None:
+        raise NotSquare
+    course = pairs(path.attrib["d"])
+    for polygon in group.findall(f"{SVG}polygon"):
+        tip = pairs(polygon.attrib["points"])[1]
+        near_end = abs(tip[1] - course[-1][1]) < abs(tip[1] - course[0][1])
+        course = [*course, tip] if near_end else [tip, *course]
+    return course
+
+
+def stops_of(piece: Piece, ranks: list[list[Item]]) -> list[float]:
+    """Where the line wants to pass each rank: straight from a label, else as dot led it."""
+    first = piece.upper.line_x if piece.upper.line_x is not None else piece.course[0][0]
+    last = piece.lower.line_x if piece.lower.line_x is not None else piece.course[-1][0]
+    stops = [first]
+    for rank in range(piece.upper.rank + 1, piece.lower.rank):
+        members = ranks[rank]
+        middle = (min(i.top for i in members) + max(i.bottom for i in members)) / 2
+        led = crossing_of(piece.course, middle)
+        low, high = gap_around(led, members)
+        wanted = next((x for x in (stops[-1], last) if low <= x <= high), led)
+        stops.append(min(max(wanted, low), high))
+    return [*stops, last]
+
+
+def crossing_of(course: list[Point], level: float) -> float:
+    """Where a line is at a height."""
+    for (x0, y0), (x1, y1) in itertools.pairwise(course):
+        if min(y0, y1) <= level <= max(y0, y1) and y0 != y1:
+            return x0 + (x1 - x0) * (level - y0) / (y1 - y0)
+    return course[-1][0]
+
+
+def gap_around(x: float, members: list[Item]) -> tuple[float, float]:
+    """The free space between the items of a rank in which, or next to which, x lies."""
+    low, high = float("-inf"), float("inf")
+    for item in members:
+        if (item.left + item.right) / 2 <= x:
+            low = max(low, item.right + CLEAR_PX)
+        else:
+            high = min(high, item.left - CLEAR_PX)
+    return (low, high) if low <= high else ((low + high) / 2, (low + high) / 2)
+
+
+def spread(pieces: list[Piece], ranks: list[list[Item]]) -> None:
+    """Sets lines that pass a rank in the same gap apart from each other."""
+    for rank, members in enumerate(ranks):
+        passing: dict[tuple[float, float], list[tuple[float, int, Piece]]] = {}
+        for number, piece in enumerate(pieces):
+            if piece.upper.rank < rank < piece.lower.rank:
+                x = piece.stops[rank - piece.upper.rank]
+                passing.setdefault(gap_around(x, members), []).append((x, number, piece))
+        for (low, high), group in passing.items():
+            group.sort(key=lambda entry: entry[:2])
+            places = apart(low, high, [x for x, _, _ in group], TRACK_PX)
+            for x, (_, _, piece) in zip(places, group, strict=True):
+                piece.stops[rank - piece.upper.rank] = x
+
+
+def land(pieces: list[Piece]) -> None:
+    """Lets lines end side by side on a node that has no terminals, straight where they can."""
+    ending: dict[tuple[str, ...], list[tuple[float, int, Piece]]] = {}
+    for number, piece in enumerate(pieces):
+        for end, following in ((0, 1), (-1, -2)):
+            name = piece.ends[end]
+            if name[0] != "label" and not name[2]:
+                ending.setdefault(name, []).append((piece.stops[following], number, piece))
+    for name, group in ending.items():
+        group.sort(key=lambda entry: entry[:2])
+        end = 0 if name[0] == "from" else -1
+        first = group[0][2]
+        item = first.upper if end == 0 else first.lower
+        room = (item.left + CORNER_PX, item.right - CORNER_PX)
+        for x, (_, _, piece) in zip(
+            apart(*room, [wanted for wanted, _, _ in group], LANDING_PX), group, strict=True
+        ):
+            piece.stops[end] = x
+            piece.ends = tuple_with(piece.ends, end, (*name, f"{x:.1f}"))
+
+
+def tuple_with(
+    ends: tuple[tuple[str, ...], tuple[str, ...]], end: int, name: tuple[str, ...]
+) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """The names of both ends with one of them replaced."""
+    return (name, ends[1]) if end == 0 else (ends[0], name)
+
+
+def channel_nets(pieces: list[Piece], rank: int) -> dict[tuple[str, ...], Net]:
+    """The nets of the channel below a rank; each piece is told its own."""
+    nets: dict[tuple[str, ...], Net] = {}
+    for number, piece in enumerate(pieces):
+        if not piece.upper.rank <= rank < piece.lower.rank:
+            continue
+        position = rank - piece.upper.rank
+        if position == 0 and piece.ends[0][0] == "from":
+            name = piece.ends[0]
+        elif rank == piece.lower.rank - 1 and piece.ends[1][0] == "to":
+            name = piece.ends[1]
+        else:
+            name = ("piece", str(number))
+        net = nets.setdefault(name, Net(name))
+        net.above.add(piece.stops[position])
+        net.below.add(piece.stops[position + 1])
+        piece.nets.append(net)
+    return nets
+
+
+def channels_of(ranks: list[list[Item]], pieces: list[Piece], frames: list[Frame]) -> list[Channel]:
+    """The channel above each rank and, last, the one below them all."""
+    channels = [Channel() for _ in range(len(ranks) + 1)]
+    for rank in range(len(ranks) - 1):
+        channels[rank + 1].tracks = place(list(channel_nets(pieces, rank).values()))
+    for piece in pieces:
+        if piece.arrow_up:
+            channels[piece.upper.rank + 1].over = ARROW_PX[1]
+        if piece.arrow_down:
+            channels[piece.lower.rank].under = ARROW_PX[1]
+    ending = {max(item.rank for item in frame.members) + 1 for frame in frames}
+    beginning = {min(item.rank for item in frame.members) for frame in frames}
+    for number in sorted(ending):
+        channels[number].over += FRAME_PX
+    for number in sorted(beginning):
+        channels[number].under += HEADING_PX
+    return channels
+
+
+def stack(ranks: list[list[Item]], channels: list[Channel]) -> list[float]:
+    """Sets the ranks under each other with their channels; returns where each one ends."""
+    level = 0.0
+    bottoms: list[float] = []
+    for members, channel in zip(ranks, channels, strict=False):
+        level += channel.height if bottoms else 0.0
+        shift = level - min(item.top for item in members)
+        level += max(item.bottom for item in members) - min(item.top for item in members)
+        for item in members:
+            move(item, shift)
+        bottoms.append(level)
+    return bottoms
+
+
+def frame_of(group: ET.Element, drawing: Drawing, items: dict[str, Item]) -> Frame:
+    """A group's frame, the labels of its inner edges among the members."""
+    names = set(drawing.groups[int(group.attrib["class"].rpartition(" g")[2])].nodes)
+    members = [items[name] for name in sorted(names)]
+    members += [
+        items[f"label {number}"]
+        for number, edge in enumerate(drawing.edges)
+        if edge.labelled and edge.tail in names and edge.head in names
+    ]
+    return Frame(group, members)
+
+
+def enclose(frame: Frame) -> None:
+    """Draws a frame around its members where they now are, its heading inside at the top."""
+    top = min(item.top for item in frame.members) - HEADING_PX
+    bottom = max(item.bottom for item in frame.members) + FRAME_PX
+    for part in frame.group:
+        if part.tag == f"{SVG}polygon":
+            across = [x for x, _ in pairs(part.attrib["points"])]
+            left, right = min(across), max(across)
+            corners = ((left, top), (right, top), (right, bottom), (left, bottom), (left, top))
+            part.set("points", " ".join(f"{x:.2f},{y:.2f}" for x, y in corners))
+        elif part.tag == f"{SVG}text":
+            part.set("y", f"{top + TEXT_SIZE + 4:.2f}")
+
+
+def move(item: Item, shift: float) -> None:
+    """Moves an item down."""
+    for part in item.group.iter():
+        if "y" in part.attrib:
+            part.set("y", f"{float(part.attrib['y']) + shift:.2f}")
+        for key in ("points", "d"):
+            if key in part.attrib:
+                part.set(
+                    key,
+                    LEVEL.sub(lambda match: f"{float(match[0]) + shift:.2f}", part.attrib[key]),
+                )
+    item.top += shift
+    item.bottom += shift
+
+
+def redraw(pieces: list[Piece], bottoms: list[float], channels: list[Channel]) -> None:
+    """Replaces every line, then marks where lines of one net part."""
+    dotted: set[Point] = set()
+    for piece in pieces:
+        for part in list(piece.group):
+            if part.tag != f"{SVG}title":
+                piece.group.remove(part)
+        levels = []
+        for position, net in enumerate(piece.nets):
+            rank = piece.upper.rank + position
+            levels.append(bottoms[rank] + channels[rank + 1].over + (net.track + 1) * TRACK_PX)
+        flat = " ".join(f"{x:.2f},{y:.2f}" for x, y in points_of(piece, levels))
+        ET.SubElement(piece.group, f"{SVG}polyline", {"points": flat})
+        if piece.arrow_down:
+            add_arrow(piece.group, (piece.stops[-1], piece.lower.top), -1)
+        if piece.arrow_up:
+            add_arrow(piece.group, (piece.stops[0], piece.upper.bottom), 1)
+        for position, net in enumerate(piece.nets):
+            for x in (piece.stops[position], piece.stops[position + 1]):
+                if branches(net, x) and (x, levels[position]) not in dotted:
+                    dotted.add((x, levels[position]))
+                    add_dot(piece.group, x, levels[position])
+
+
+def branches(net: Net, x: float) -> bool:
+    """Whether three lines of a net meet where it touches x."""
+    if net.straight:
+        return False
+    arms = (x in net.above) + (x in net.below) + (net.left < x) + (x < net.right)
+    return arms > 2
+
+
+def points_of(piece: Piece, levels: list[float]) -> list[Point]:
+    """The corners of a line from its upper to its lower end."""
+    points = [(piece.stops[0], piece.upper.bottom)]
+    for position, level in enumerate(levels):
+        here, there = piece.stops[position], piece.stops[position + 1]
+        if abs(here - there) >= 0.5:
+            points += [(here, level), (there, level)]
+    return [*points, (piece.stops[-1], piece.lower.top)]
+
+
+def add_arrow(group: ET.Element, tip: Point, toward: int) -> None:
+    """An arrow head with its tip at a point; toward is 1 when its body lies below the tip."""
+    half, length = ARROW_PX
+    x, y = tip
+    base = y + toward * length
+    corners = ((x - half, base), (x, y), (x + half, base))
+    points = " ".join(f"{across:.2f},{down:.2f}" for across, down in corners)
+    ET.SubElement(group, f"{SVG}polygon", {"points": points})
+
+
+def add_dot(group: ET.Element, x: float, y: float) -> None:
+    """A dot where lines of one net part."""
+    radius = str(DOT_RADIUS_PX)
+    ET.SubElement(
+        group, f"{SVG}ellipse", {"cx": f"{x:.2f}", "cy": f"{y:.2f}", "rx": radius, "ry": radius}
+    )
+
+
+def fit_view(source: ET.Element, graph: ET.Element, above: float, below: float) -> None:
+    """Makes the drawing as high as it now is, from `above` over the first rank."""
+    _, _, width, _ = (float(part) for part in source.attrib["viewBox"].split())
+    source.set("viewBox", f"0 0 {width:.2f} {above + below:.2f}")
+    across = re.findall(r"translate\((-?[\d.]+)", graph.attrib["transform"])[0]
+    graph.set("transform", f"translate({across} {above:.2f})")
