@@ -228,11 +228,7 @@ def calc_end(end: End) -> CalcEnd | None:
         if thread is None:
             return None
         gender = Gender.MALE if end.kind == "thread-male" else Gender.FEMALE
-        designation = thread.designation
-        for word in ("NPTF", "NPT", "UNEF", "UNC", "UNF", "UNS", "UN", "JIC", "ORB", "ORFS"):
-            designation = designation.removesuffix(f" {word}")
-        size = designation.removeprefix("G ").removeprefix("R ").replace("×", "x")
-        return CalcEnd(_THREADS[thread.standard], size, gender=gender, bore_mm=bore_mm)
+        return CalcEnd(_THREADS[thread.standard], thread.nominal, gender=gender, bore_mm=bore_mm)
     size_length = known(end.size)
     if size_length is None:
         return None

@@ -11,10 +11,10 @@ from installgen.spec.amounts import (
     Charge,
     ConductorSize,
     Current,
+    ElectricPower,
     Fraction,
     GearRatio,
     Length,
-    Power,
     Resistance,
     RotationalSpeed,
     Temperature,
@@ -244,7 +244,7 @@ class Starter(DeviceBase):
     kind: Literal["starter"]
     returns: Literal["case", "terminal"] = Field(description="Through the case or a terminal.")
     voltage: Voltage
-    power: OrUnknown[Power] | None = None
+    power: OrUnknown[ElectricPower] | None = None
     motor: StarterMotor
     pull_in_winding: Winding = Field(description="Returns through the motor.")
     hold_in_winding: Winding = Field(description="Returns to the case or the negative terminal.")
@@ -316,7 +316,7 @@ class Load(DeviceBase):
 
     kind: Literal["load"]
     current: OrUnknown[Current] | None = Field(None, description="A constant current, or")
-    power: OrUnknown[Power] | None = Field(None, description="a constant power, or")
+    power: OrUnknown[ElectricPower] | None = Field(None, description="a constant power, or")
     resistance: OrUnknown[Resistance] | None = Field(None, description="a resistance.")
     needs: OrUnknown[Voltage] | None = Field(None, description="Least voltage it works at.")
     circuit: Literal["critical", "other"] = Field("other", description="Class for its drop limit.")

@@ -11,6 +11,7 @@ from installgen.spec.entry import Entry, Name, OrUnknown, Point
 from installgen.spec.piping import Circuit, End, SheetRawWater, ThermostatPoint, _refuse
 from installgen.spec.amounts import (
     Angle,
+    Displacement,
     FuelFlow,
     HeatRate,
     Length,
@@ -50,7 +51,7 @@ class Build(Entry):
     cylinders: Annotated[int, Field(ge=1, le=24)]
     bore: OrUnknown[Length]
     stroke: OrUnknown[Length]
-    displacement: OrUnknown[Volume]
+    displacement: OrUnknown[Displacement]
     aspiration: Literal["natural", "turbocharged", "turbocharged-aftercooled"]
     injection: Literal["mechanical", "common-rail", "unit-injector"] = "mechanical"
     rotation: Literal["clockwise", "counter-clockwise"] = Field(

@@ -28,7 +28,16 @@ from installgen.units.pressure import Pressure, PressureDifference
 from installgen.units.problem import UnitProblem, quoted
 from installgen.units.quantity import QUANTITIES, FieldType, Quantity, TradeSize
 from installgen.units.ratio import Fraction, GearRatio
-from installgen.units.shape import Angle, Area, Density, Length, Mass, Volume
+from installgen.units.shape import (
+    Angle,
+    Area,
+    Density,
+    Displacement,
+    Distance,
+    Length,
+    Mass,
+    Volume,
+)
 from installgen.units.thread import ThreadSize
 
 __all__ = [
@@ -41,6 +50,8 @@ __all__ = [
     "ConductorSize",
     "Current",
     "Density",
+    "Displacement",
+    "Distance",
     "ElectricPower",
     "Energy",
     "FieldType",

@@ -42,6 +42,13 @@ class Length(Quantity):
 
 
 @dataclass(frozen=True, order=True)
+class Distance(Length):
+    """A distance sailed: printed in kilometres and nautical miles."""
+
+    EXAMPLES: ClassVar[tuple[str, ...]] = ("120 nmi", "220 km")
+
+
+@dataclass(frozen=True, order=True)
 class Area(Quantity):
     NAME = "an area"
     BASE = "meter ** 2"
@@ -90,7 +97,7 @@ def with_side(names: dict[str, str], suffix: str = "") -> dict[str, str]:
 
 @dataclass(frozen=True, order=True)
 class Volume(Quantity):
-    """Also the displacement of a pump per turn and the swept volume of an engine."""
+    """Also the displacement of a pump per turn."""
 
     NAME = "a volume"
     BASE = "meter ** 3"
@@ -144,6 +151,13 @@ class Volume(Quantity):
     @property
     def l(self) -> float:  # noqa: E743 (the symbol of the litre)
         return self.value * 1e3
+
+
+@dataclass(frozen=True, order=True)
+class Displacement(Volume):
+    """The swept volume of an engine: printed in litres and cubic inches."""
+
+    EXAMPLES: ClassVar[tuple[str, ...]] = ("6.8 l", "415 in³")
 
 
 @dataclass(frozen=True, order=True)

@@ -1,0 +1,136 @@
+"""Operating cases: a state for each engine, and the speed of those that run."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from installgen.analysis.speeds import SPEEDS, SpeedName
+from installgen.spec.electrical import Heater, StateName
+from installgen.spec.vessel import FittedEngine, Vessel
+
+STATE_WORDS: dict[StateName, str] = {
+    "off": "key off",
+    "ignition-on": "ignition on",
+    "preheating": "preheating",
+    "breakaway": "cranking, first instant",
+    "cranking": "cranking, turning",
+    "running": "running",
+    "stopping": "stopping",
+}
+
+
+@dataclass(frozen=True)
+class EngineState:
+    """What one engine does in a case."""
+
+    state: StateName
+    speed: SpeedName | None = None
+
+    @property
+    def words(self) -> str:
+        """As a heading says it."""
+        text = STATE_WORDS[self.state]
+        return f"{text}, {self.speed}" if self.speed else text
+
+    @property
+    def key(self) -> str:
+        """As an id says it."""
+        return f"{self.state}-{self.speed}" if self.speed else self.state
+
+
+@dataclass(frozen=True)
+class DcCase:
+    """An operating case.
+
+    id: as results carry it, such as `cranking` or `port.cranking+starboard.running-idle`
+    after: the case that the electrics come from, whose plungers and relays they remember
+    """
+
+    id: str
+    name: str
+    states: tuple[tuple[str, EngineState], ...]
+    after: str | None
+    station: str | None = None
+
+    def state(self, engine: str) -> EngineState:
+        """What an engine does. KeyError where it is not in the case."""
+        return dict(self.states)[engine]
+
+    @property
+    def all_states(self) -> list[StateName]:
+        """The states of all engines."""
+        return [state.state for _, state in self.states]
+
+
+_OFF = EngineState("off")
+
+
+def cases(vessel: Vessel) -> list[DcCase]:
+    """The vessel's own cases or, where she lists none, the usual ones in their order."""
+    electrical = vessel.spec.electrical
+    station = electrical.stations[0] if electrical and electrical.stations else None
+    names = [engine.name for engine in vessel.engines]
+    if electrical is not None and electrical.cases:
+        written = []
+        for entry in electrical.cases:
+            given = {item.engine: EngineState(item.state, item.speed) for item in entry.engines}
+            states = tuple((name, given.get(name, _OFF)) for name in names)
+            written.append(
+                DcCase(entry.id, entry.name or entry.id, states,
+                       written[-1].id if written else None, entry.station or station)
+            )
+        return written
+    made: list[DcCase] = []
+    several = len(names) > 1
+    for engine in vessel.engines:
+        made += _sequence(engine, names, station, several)
+    if several:
+        made += _together(vessel.engines, station)
+    return made
+
+
+def _sequence(
+    engine: FittedEngine, names: Iterable[str], station: str | None, several: bool
+) -> list[DcCase]:
+    """One engine from key off to stop, the others off."""
+    out: list[DcCase] = []
+    before: str | None = None
+    for state in _states(engine):
+        case_id = f"{engine.name}.{state.key}" if several else state.key
+        name = f"{engine.name}: {state.words}" if several else state.words
+        states = tuple((other, state if other == engine.name else _OFF) for other in names)
+        out.append(DcCase(case_id, name, states, before, station))
+        before = case_id
+    return out
+
+
+def _states(engine: FittedEngine) -> list[EngineState]:
+    heated = any(isinstance(device, Heater) for device in engine.sheet.devices)
+    states = [EngineState("off"), EngineState("ignition-on")]
+    if heated:
+        states.append(EngineState("preheating"))
+    states += [EngineState("breakaway"), EngineState("cranking")]
+    states += [EngineState("running", speed) for speed in SPEEDS]
+    states.append(EngineState("stopping"))
+    return states
+
+
+def _together(engines: Iterable[FittedEngine], station: str | None) -> list[DcCase]:
+    """Both engines: each cranks while the other idles, then both run."""
+    engines = list(engines)
+    out = []
+    for cranked in engines:
+        states = tuple(
+            (e.name, EngineState("cranking") if e is cranked else EngineState("running", "idle"))
+            for e in engines
+        )
+        others = "+".join(f"{name}.{state.key}" for name, state in states)
+        words = ", ".join(f"{name} {state.words}" for name, state in states)
+        out.append(DcCase(others, words, states, f"{cranked.name}.ignition-on", station))
+    before = out[-1].id if out else None
+    for speed in SPEEDS:
+        states = tuple((e.name, EngineState("running", speed)) for e in engines)
+        out.append(DcCase(f"all.running-{speed}", f"all running, {speed}", states, before, station))
+        before = out[-1].id
+    return out

@@ -1,0 +1,573 @@
+"""The vessel's wiring as a network: which element stands for which entry, in which case."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
+
+from installgen.analysis.cases import DcCase, EngineState
+from installgen.analysis.results import Missing
+from installgen.calc import dc_elements as dc
+from installgen.calc.actuators import (
+    Actuator,
+    common_plunger_solenoid,
+    relay,
+    separate_windings_solenoid,
+)
+from installgen.calc.conductors import (
+    ConductorSize as CalcSize,
+)
+from installgen.calc.conductors import (
+    Finish,
+    awg,
+    conductor_resistance_ohm,
+    metric,
+    sae,
+)
+from installgen.errors import OutOfTable
+from installgen.spec.electrical import (
+    AlarmSwitch,
+    Alternator,
+    Battery,
+    Bus,
+    Conductor,
+    DeviceBase,
+    Diode,
+    Fuse,
+    Gauge,
+    Heater,
+    Isolator,
+    Jumper,
+    Load,
+    Plug,
+    Relay,
+    Selector,
+    Sender,
+    SpeedPickup,
+    Starter,
+    StateName,
+    StopSolenoid,
+)
+from installgen.spec.entry import Choose, Entry, known
+from installgen.spec.vessel import FittedEngine, Vessel
+from installgen.units import ConductorSize
+
+FULL_FIELD = 1.3
+"""Ceiling of an alternator whose sheet states none, to its set voltage; only a lost sense lead
+reaches it, and that result is then marked assumed (common practice)."""
+
+RELAY_TIME_S = 0.010
+PLUNGER_TIME_S = 0.030
+"""Order in which relays and plungers move where no time is stated (common practice)."""
+
+
+@dataclass(frozen=True)
+class WireEnd:
+    """One conductor, with the two nodes it lies between and the engine it sits on."""
+
+    element: str
+    wire: Conductor
+    start: str
+    end: str
+    engine: FittedEngine | None
+
+
+@dataclass
+class DcParts:
+    """What the network of one case is made of, and what could not be modelled.
+
+    entries: the spec entry behind each element
+    missing: fields without which an element could not be modelled, by the element
+    """
+
+    elements: list[dc.Element] = field(default_factory=list)
+    actuators: list[Actuator] = field(default_factory=list)
+    closed: set[str] = field(default_factory=set)
+    entries: dict[str, Entry] = field(default_factory=dict)
+    missing: dict[str, list[Missing]] = field(default_factory=dict)
+
+    def add(self, element: dc.Element, entry: Entry) -> None:
+        """Enter an element and the entry it stands for."""
+        self.elements.append(element)
+        self.entries[element.id] = entry
+
+    def lacks(self, element: str, entry: Entry, name: str) -> None:
+        """Note that an element cannot be modelled without a field."""
+        place = Missing(entry.path_to(name), entry.where(name), name.rstrip("_").replace("_", " "))
+        self.missing.setdefault(element, []).append(place)
+
+
+@dataclass(frozen=True)
+class DcModel:
+    """Turns a vessel into networks.
+
+    sizes: sizes proposed for conductors marked `choose`, by label
+    """
+
+    vessel: Vessel
+    sizes: Mapping[str, ConductorSize] = field(default_factory=dict)
+    fuses: Mapping[str, float] = field(default_factory=dict)
+
+    def wires(self) -> list[WireEnd]:
+        """Every conductor, the vessel's and the engines'."""
+        found = []
+        electrical = self.vessel.spec.electrical
+        for wire in electrical.conductors if electrical else []:
+            found.append(WireEnd(wire.label, wire, wire.from_, wire.to, None))
+        for engine in self.vessel.engines:
+            for wire in engine.sheet.wires:
+                found.append(
+                    WireEnd(
+                        f"{engine.name}.{wire.label}", wire,
+                        self._inner(engine, wire.from_), self._inner(engine, wire.to), engine,
+                    )
+                )
+        return found
+
+    def jumpers(self) -> list[tuple[str, Jumper, str, str]]:
+        """The loop-back links that are still in: a vessel's conductor on a pin takes its place."""
+        electrical = self.vessel.spec.electrical
+        found = [(j.label, j, j.from_, j.to) for j in (electrical.jumpers if electrical else [])]
+        used = {
+            end for wire in (electrical.conductors if electrical else [])
+            for end in (wire.from_, wire.to)
+        }
+        for engine in self.vessel.engines:
+            for jumper in engine.sheet.jumpers:
+                ends = [f"{engine.name}.{end}" for end in (jumper.from_, jumper.to)]
+                if not used & set(ends):
+                    found.append((f"{engine.name}.{jumper.label}", jumper, ends[0], ends[1]))
+        return found
+
+    def _inner(self, engine: FittedEngine, terminal: str) -> str:
+        """A node of the engine's harness; of a plug it is the engine's half."""
+        device = terminal.rpartition(".")[0]
+        plugs = {d.id for d in engine.sheet.devices if isinstance(d, Plug)}
+        half = ":engine" if device in plugs else ""
+        return f"{engine.name}.{terminal}{half}"
+
+    def reference(self) -> str | None:
+        """The node that voltages count from: the negative of the first battery."""
+        for device_id, device, _ in self.vessel.devices():
+            if isinstance(device, Battery):
+                return f"{device_id}.negative"
+        return None
+
+    def parts(self, case: DcCase, batteries: Mapping[str, dc.Element]) -> DcParts:
+        """The elements of a case.
+
+        batteries: the element that stands for each battery, by its id (the weakest, the strongest
+        or one on charge)
+        """
+        parts = DcParts()
+        for wire in self.wires():
+            self._conductor(parts, wire)
+        for label, jumper, start, end in self.jumpers():
+            parts.add(dc.Resistor(label, start, end, self._assumed_ohm("pin_resistance")), jumper)
+        for device_id, device, engine in self.vessel.devices():
+            if isinstance(device, Battery):
+                if device_id in batteries:
+                    parts.add(batteries[device_id], device)
+                continue
+            _Builder(self, parts, case, device_id, engine).build(device)
+        return parts
+
+    def size_of(self, wire: Conductor) -> ConductorSize | None:
+        """The size as written, or as proposed."""
+        if isinstance(wire.size, Choose):
+            return self.sizes.get(wire.label)
+        return known(wire.size)
+
+    def temperature_c(self, wire: Conductor, engine: FittedEngine | None) -> float | None:
+        """Conductor temperature for its place: its own rating in an engine space [degC]."""
+        place = self.vessel_place(wire.place)
+        hot = engine is not None or (place is not None and place.kind == "engine-space")
+        if hot:
+            insulation = known(wire.insulation)
+            return None if insulation is None else insulation.c
+        if place is not None:
+            own = known(place.temperature)
+            if own is not None:
+                return own.c
+        ambient = self.vessel.standard.assume.ambient
+        return None if ambient is None else ambient.c
+
+    def vessel_place(self, place_id: str | None) -> "object":
+        """The place of that id, or nothing."""
+        return next((p for p in self.vessel.spec.places if p.id == place_id), None)
+
+    def _conductor(self, parts: DcParts, end: WireEnd) -> None:
+        wire = end.wire
+        size, length = self.size_of(wire), known(wire.length)
+        temperature = self.temperature_c(wire, end.engine)
+        if size is None:
+            parts.lacks(end.element, wire, "size")
+        if length is None:
+            parts.lacks(end.element, wire, "length")
+        if temperature is None:
+            parts.lacks(end.element, wire, "insulation")
+        if size is None or length is None or temperature is None:
+            return
+        finish = Finish.TINNED if wire.strands == "tinned" else Finish.PLAIN
+        try:
+            ohm = conductor_resistance_ohm(calc_size(size), length.m, temperature, finish)
+        except OutOfTable:
+            parts.lacks(end.element, wire, "size")
+            return
+        middle = f"{end.element}:joints"
+        parts.add(dc.Resistor(end.element, end.start, middle, ohm), wire)
+        joints = wire.joints * self._assumed_ohm("joint_resistance")
+        parts.add(dc.Resistor(middle, middle, end.end, joints), wire)
+
+    def _assumed_ohm(self, name: str) -> float:
+        value = getattr(self.vessel.standard.assume, name)
+        return 0.0 if value is None else float(value.ohm)
+
+    def own_or_assumed_ohm(self, entry: Entry, name: str, assumed: str) -> float:
+        """A device's own resistance, or the standard's assumption [ohm]."""
+        value = known(getattr(entry, name))
+        return self._assumed_ohm(assumed) if value is None else float(value.ohm)
+
+
+def calc_size(size: ConductorSize) -> CalcSize:
+    """A spec's conductor size as the calculation takes it."""
+    if size.system == "mm2":
+        return metric(float(size.designation))
+    return awg(size.designation) if size.system == "AWG" else sae(size.designation)
+
+
+@dataclass(frozen=True)
+class _Builder:
+    """Adds the elements of one device."""
+
+    model: DcModel
+    parts: DcParts
+    case: DcCase
+    id: str
+    engine: FittedEngine | None
+
+    def build(self, device: DeviceBase) -> None:
+        makers: dict[type[DeviceBase], Callable[..., None]] = {
+            Isolator: self._isolator, Selector: self._selector, Fuse: self._fuse, Bus: self._bus,
+            Plug: self._plug, Relay: self._relay, Starter: self._starter,
+            Alternator: self._alternator, StopSolenoid: self._stop_solenoid, Load: self._load,
+            Heater: self._heater, Sender: self._sender, AlarmSwitch: self._alarm_switch,
+            SpeedPickup: self._pickup, Diode: self._diode, Gauge: self._gauge,
+        }
+        makers[type(device)](device)
+
+    def _node(self, terminal: str) -> str:
+        if terminal == "block":
+            return self._block()
+        return f"{self.id}.{terminal}"
+
+    def _block(self) -> str:
+        engine = self.engine or self.model.vessel.engines[0]
+        return f"{engine.name}.block"
+
+    def _return(self, device: DeviceBase) -> str:
+        return self._block() if getattr(device, "returns", "case") == "case" else self._node("negative")
+
+    def _state(self, engine: str | None) -> EngineState:
+        """The state that matters to this device: of its engine, or of the busiest engine."""
+        name = self.engine.name if self.engine is not None else engine
+        if name is not None:
+            return self.case.state(name)
+        return max((state for _, state in self.case.states), key=lambda s: _BUSY.index(s.state))
+
+    def _on(self, states: Iterable[StateName] | None, engine: str | None) -> bool:
+        return states is None or self._state(engine).state in states
+
+    def _ohm(self, entry: Entry, name: str) -> float | None:
+        value = known(getattr(entry, name))
+        if value is None:
+            self.parts.lacks(self.id, entry, name)
+            return None
+        return float(value.ohm)
+
+    def _number(self, entry: Entry, name: str, attribute: str) -> float | None:
+        value = known(getattr(entry, name))
+        if value is None:
+            self.parts.lacks(self.id, entry, name)
+            return None
+        return float(getattr(value, attribute))
+
+    @property
+    def _nominal_v(self) -> float:
+        electrical = self.model.vessel.spec.electrical
+        assert electrical is not None
+        return electrical.system.v
+
+    def _isolator(self, device: Isolator) -> None:
+        ohm = self.model.own_or_assumed_ohm(device, "resistance", "switch_resistance")
+        self.parts.add(dc.Contact(self.id, self._node("in"), self._node("out"), ohm), device)
+        if self._on(device.on_in, device.engine):
+            self.parts.closed.add(self.id)
+
+    def _selector(self, device: Selector) -> None:
+        ohm = self.model.own_or_assumed_ohm(device, "resistance", "switch_resistance")
+        pairs: dict[tuple[str, str], set[str]] = {}
+        for position, groups in device.positions.items():
+            for group in groups:
+                for other in group[1:]:
+                    pairs.setdefault((group[0], other), set()).add(position)
+        position = self._position(device)
+        for (first, second), positions in pairs.items():
+            name = f"{self.id}:{first}-{second}"
+            self.parts.add(dc.Contact(name, self._node(first), self._node(second), ohm), device)
+            if position in positions:
+                self.parts.closed.add(name)
+
+    def _position(self, device: Selector) -> str:
+        rest = next(iter(device.positions))
+        if device.station is not None and self.case.station not in (None, device.station):
+            return rest
+        return device.position_in.get(self._state(device.engine).state, rest)
+
+    def _fuse(self, device: Fuse) -> None:
+        ohm = self.model.own_or_assumed_ohm(device, "resistance", "fuse_resistance")
+        self.parts.add(dc.Resistor(self.id, self._node("in"), self._node("out"), ohm), device)
+
+    def _bus(self, device: Bus) -> None:
+        first, *rest = device.contacts
+        for other in rest:
+            link = dc.Resistor(f"{self.id}:{other}", self._node(first), self._node(other), 0.0)
+            self.parts.add(link, device)
+
+    def _plug(self, device: Plug) -> None:
+        ohm = self.model.own_or_assumed_ohm(device, "pin_resistance", "pin_resistance")
+        if self.engine is None:
+            return
+        for pin in device.pins:
+            node = self._node(pin)
+            self.parts.add(dc.Resistor(node, node, f"{node}:engine", ohm), device)
+
+    def _relay(self, device: Relay) -> None:
+        coil = device.coil
+        ohm = self._ohm(coil, "resistance")
+        pull_in = self._number(coil, "pull_in", "v")
+        drop_out = self._number(coil, "drop_out", "v")
+        if ohm is None or pull_in is None or drop_out is None:
+            return
+        first, second = coil.between
+        element = dc.Coil(self.id, self._node(first), self._node(second), ohm, pull_in, drop_out)
+        self.parts.add(element, device)
+        closes, opens = [], []
+        for index, contact in enumerate(device.contacts, start=1):
+            name = f"{self.id}:{contact.between[0]}-{contact.between[1]}"
+            own = self.model.own_or_assumed_ohm(contact, "resistance", "contact_resistance")
+            start, end = (self._node(name) for name in contact.between)
+            self.parts.add(dc.Contact(name, start, end, own), device)
+            (closes if contact.kind == "closes" else opens).append(name)
+            del index
+        time = known(device.operate_time)
+        seconds = RELAY_TIME_S if time is None else time.s
+        self.parts.actuators.append(
+            relay(f"{self.id}:armature", element, closes=closes, opens=opens,
+                  operate_s=seconds, release_s=seconds)
+        )
+
+    def _starter(self, device: Starter) -> None:
+        motor = device.motor
+        pull, hold = device.pull_in_winding, device.hold_in_winding
+        pull_ohm, hold_ohm = self._ohm(pull, "resistance"), self._ohm(hold, "resistance")
+        pull_in, drop_out = self._number(pull, "pull_in", "v"), self._number(hold, "drop_out", "v")
+        stalled = self._ohm(motor, "stalled_resistance")
+        figures = {
+            "resistance": self._ohm(motor, "resistance"),
+            "brush": self._number(motor, "brush_drop", "v"),
+            "current": self._number(motor, "cranking_current", "a"),
+            "rpm": self._number(motor, "rpm_per_volt", "rpm"),
+        }
+        if None in (pull_ohm, hold_ohm, pull_in, drop_out, stalled) or None in figures.values():
+            return
+        assert pull_ohm and hold_ohm and pull_in and drop_out is not None and stalled
+        stud, back = f"{self.id}:motor", self._return(device)
+        contacts, pulling, holding = f"{self.id}:contacts", f"{self.id}:pull-in", f"{self.id}:hold-in"
+        closed_ohm = self.model._assumed_ohm("switch_resistance") or 1e-4
+        self.parts.add(dc.Contact(contacts, self._node("battery"), stud, closed_ohm), device)
+        self.parts.add(dc.Winding(pulling, self._node("solenoid"), stud, pull_ohm), device)
+        self.parts.add(dc.Winding(holding, self._node("solenoid"), back, hold_ohm), device)
+        if self._state(None).state == "cranking":
+            rpm, brush = figures["rpm"], figures["brush"]
+            resistance, current = figures["resistance"], figures["current"]
+            assert rpm and resistance and current and brush is not None
+            self.parts.add(
+                dc.TurningStarter(f"{self.id}:motor", stud, back, resistance, brush, 1.0 / rpm, current),
+                device,
+            )
+        else:
+            self.parts.add(dc.Resistor(f"{self.id}:motor", stud, back, stalled), device)
+        lifts = pull_in / pull_ohm + pull_in / hold_ohm
+        self.parts.actuators.append(
+            common_plunger_solenoid(
+                f"{self.id}:plunger", {pulling: 1.0, holding: 1.0}, lifts_at_ampere_turns=lifts,
+                holds_at_ampere_turns=drop_out / hold_ohm, closes=(contacts,),
+                operate_s=PLUNGER_TIME_S, release_s=PLUNGER_TIME_S,
+            )
+        )
+
+    def _alternator(self, device: Alternator) -> None:
+        from installgen.analysis.dc_sources import alternator_limit_a
+
+        back = self._return(device)
+        excitation = known(device.excitation)
+        state = self._state(None)
+        if state.state != "running":
+            if excitation is not None:
+                ohm = device.voltage.v / excitation.a
+                self.parts.add(dc.Resistor(f"{self.id}:field", self._node("excite"), back, ohm), device)
+            return
+        limit = alternator_limit_a(self.model.vessel, self.engine, device, state)
+        set_v = self._number(device, "set_voltage", "v")
+        if limit is None or set_v is None:
+            self.parts.lacks(self.id, device, "curve")
+            return
+        ceiling = known(device.ceiling)
+        self.parts.add(
+            dc.Alternator(
+                self.id, self._node("output"), back, set_v, limit,
+                ceiling.v if ceiling is not None else FULL_FIELD * set_v,
+                sense=self._node("sense") if device.sense == "lead" else None,
+            ),
+            device,
+        )
+        link = dc.Resistor(
+            f"{self.id}:field", self._node("excite"), self._node("output"),
+            self.model._assumed_ohm("contact_resistance"),
+        )
+        self.parts.add(link, device)
+
+    def _stop_solenoid(self, device: StopSolenoid) -> None:
+        back = self._return(device)
+        if device.windings == "single":
+            self._single_winding(device, back)
+            return
+        lifting, holding = device.lifting, device.holding
+        if lifting is None or holding is None:
+            self.parts.lacks(self.id, device, "lifting" if lifting is None else "holding")
+            return
+        lift_ohm, hold_ohm = self._ohm(lifting, "resistance"), self._ohm(holding, "resistance")
+        pull_in = self._number(lifting, "pull_in", "v")
+        drop_out = self._number(holding, "drop_out", "v")
+        if lift_ohm is None or hold_ohm is None or pull_in is None or drop_out is None:
+            return
+        separate = device.windings == "separate-leads"
+        start = self._node("lift") if separate else f"{self.id}:inside"
+        lift = dc.Winding(f"{self.id}:lifting", start, back, lift_ohm)
+        hold = dc.Winding(f"{self.id}:holding", self._node("hold" if separate else "supply"), back, hold_ohm)
+        self.parts.add(lift, device)
+        self.parts.add(hold, device)
+        opens: tuple[str, ...] = ()
+        if not separate:
+            inside = f"{self.id}:inside-switch"
+            ohm = self.model._assumed_ohm("contact_resistance") or 1e-3
+            self.parts.add(dc.Contact(inside, self._node("supply"), start, ohm), device)
+            opens = (inside,)
+        own = known(lifting.drop_out)
+        self.parts.actuators.append(
+            separate_windings_solenoid(
+                f"{self.id}:plunger", lifts_at_v={lift: pull_in},
+                holds_at_v={hold: drop_out, lift: pull_in if own is None else own.v},
+                opens=opens, operate_s=PLUNGER_TIME_S, release_s=PLUNGER_TIME_S,
+            )
+        )
+
+    def _single_winding(self, device: StopSolenoid, back: str) -> None:
+        winding = device.single
+        if winding is None:
+            self.parts.lacks(self.id, device, "single")
+            return
+        ohm = self._ohm(winding, "resistance")
+        pull_in = self._number(winding, "pull_in", "v")
+        drop_out = self._number(winding, "drop_out", "v")
+        if ohm is None or pull_in is None or drop_out is None:
+            return
+        element = dc.Winding(f"{self.id}:winding", self._node("supply"), back, ohm)
+        self.parts.add(element, device)
+        self.parts.actuators.append(
+            separate_windings_solenoid(
+                f"{self.id}:plunger", lifts_at_v={element: pull_in}, holds_at_v={element: drop_out},
+                operate_s=PLUNGER_TIME_S, release_s=PLUNGER_TIME_S,
+            )
+        )
+
+    def _load(self, device: Load) -> None:
+        if not self._on(device.on_in, device.engine):
+            return
+        plus, back = self._node("positive"), self._return(device)
+        needs = known(device.needs)
+        lowest = needs.v if needs is not None else self._nominal_v / 2
+        current, power, ohm = known(device.current), known(device.power), known(device.resistance)
+        if current is not None:
+            self.parts.add(dc.CurrentLoad(self.id, plus, back, current.a, lowest), device)
+        elif power is not None:
+            self.parts.add(dc.ConstantPowerLoad(self.id, plus, back, power.w, lowest), device)
+        elif ohm is not None:
+            self.parts.add(dc.Resistor(self.id, plus, back, ohm.ohm), device)
+        else:
+            self.parts.lacks(self.id, device, "current")
+
+    def _heater(self, device: Heater) -> None:
+        current = known(device.current)
+        if current is None:
+            self.parts.lacks(self.id, device, "current")
+            return
+        ohm = self._nominal_v / current.a
+        self.parts.add(dc.Resistor(self.id, self._node("positive"), self._block(), ohm), device)
+
+    def _sender(self, device: Sender) -> None:
+        table = device.table
+        if not table:
+            return
+        running = self._state(None).state == "running"
+        row = table[1] if running and len(table) > 1 else table[0]
+        self.parts.add(
+            dc.Resistor(self.id, self._node("signal"), self._block(), row.resistance.ohm), device
+        )
+
+    def _alarm_switch(self, device: AlarmSwitch) -> None:
+        ohm = self.model._assumed_ohm("contact_resistance") or 1e-3
+        self.parts.add(dc.Contact(self.id, self._node("signal"), self._block(), ohm), device)
+        if self._state(None).state in device.closed_in:
+            self.parts.closed.add(self.id)
+
+    def _pickup(self, device: SpeedPickup) -> None:
+        ohm = known(device.resistance)
+        if ohm is None:
+            return
+        for suffix in ("", "-2") if device.outputs == "two" else ("",):
+            self.parts.add(
+                dc.Resistor(f"{self.id}{suffix}", self._node(f"signal{suffix}"),
+                            self._node(f"return{suffix}"), ohm.ohm),
+                device,
+            )
+
+    def _diode(self, device: Diode) -> None:
+        drop, at = known(device.drop), known(device.drop_at)
+        if drop is None or at is None:
+            self.parts.lacks(self.id, device, "drop" if drop is None else "drop_at")
+            return
+        current = dc.saturation_current_a(drop.v, at.a, 1.8, 25.0)
+        self.parts.add(
+            dc.Diode(self.id, self._node("anode"), self._node("cathode"), current, 1.8, 25.0), device
+        )
+
+    def _gauge(self, device: Gauge) -> None:
+        current, inner = known(device.current), known(device.signal_resistance)
+        if current is not None:
+            self.parts.add(
+                dc.CurrentLoad(self.id, self._node("supply"), self._node("negative"), current.a,
+                               self._nominal_v / 2),
+                device,
+            )
+        if inner is not None:
+            self.parts.add(
+                dc.Resistor(f"{self.id}:signal", self._node("supply"), self._node("signal"), inner.ohm),
+                device,
+            )
+
+
+_BUSY: list[StateName] = [
+    "off", "stopping", "ignition-on", "preheating", "running", "breakaway", "cranking",
+]
