@@ -1,17 +1,27 @@
-/* Zoom for drawings. Without this script a drawing stands at its own size and is panned. */
+/* Zoom for drawings, and the whole window for one of them. Without this script a drawing stands
+   at its own size and is panned. */
 "use strict";
 
 (() => {
   const STEP = 1.25;
-  const READABLE = 0.8; /* below this share of its own size the lettering is too small */
+  const READABLE = 0.92; /* of its own size; below it the lettering is too small */
 
-  for (const figure of document.querySelectorAll("figure.drawing")) {
+  const button = (bar, sign, name, act) => {
+    const made = document.createElement("button");
+    made.type = "button";
+    made.textContent = sign;
+    made.title = name;
+    made.setAttribute("aria-label", name);
+    made.addEventListener("click", act);
+    bar.append(made);
+    return made;
+  };
+
+  const dress = (figure) => {
     const pan = figure.querySelector(".drawing-pan");
     const svg = pan && pan.querySelector("svg");
-    if (!svg || !svg.viewBox.baseVal) continue;
-    const own = svg.width.baseVal.unitType === 2 /* per cent: none given */
-      ? svg.viewBox.baseVal.width * (4 / 3)
-      : svg.width.baseVal.value;
+    if (!svg) return;
+    const own = svg.width.baseVal.value;
     let width = own;
 
     const show = (wanted) => {
@@ -20,24 +30,35 @@
       svg.style.height = "auto";
     };
     const room = () => pan.clientWidth - 2 * parseFloat(getComputedStyle(pan).paddingLeft);
-    const whole = () => show(Math.min(own, room()));
+    const readable = () => {
+      show(Math.min(own, Math.max(room(), own * READABLE)));
+      const first = svg.querySelector(".drawing-node");
+      if (!first) return;
+      const [node, box] = [first.getBoundingClientRect(), pan.getBoundingClientRect()];
+      pan.scrollLeft += node.left + node.width / 2 - box.left - box.width / 2;
+    };
+    const fill = (on) => {
+      figure.classList.toggle("drawing-full", on);
+      document.documentElement.classList.toggle("drawing-over", on);
+      window_.setAttribute("aria-pressed", String(on));
+      readable();
+    };
 
     const bar = document.createElement("div");
     bar.className = "drawing-zoom";
-    const button = (sign, name, act) => {
-      const made = document.createElement("button");
-      made.type = "button";
-      made.textContent = sign;
-      made.setAttribute("aria-label", name);
-      made.title = name;
-      made.addEventListener("click", act);
-      bar.append(made);
-    };
-    button("−", "Smaller", () => show(width / STEP));
-    button("+", "Larger", () => show(width * STEP));
-    button("Whole", "Show the whole drawing", whole);
+    button(bar, "−", "Smaller", () => show(width / STEP));
+    button(bar, "+", "Larger", () => show(width * STEP));
+    button(bar, "Whole", "Show the whole drawing", () => show(Math.min(own, room())));
+    const window_ = button(bar, "Window", "Fill the window with the drawing", () =>
+      fill(!figure.classList.contains("drawing-full")),
+    );
+    window_.setAttribute("aria-pressed", "false");
+    figure.addEventListener("keydown", (event) => {
+      if (event.key === "Escape" && figure.classList.contains("drawing-full")) fill(false);
+    });
     figure.insertBefore(bar, pan);
+    readable();
+  };
 
-    show(Math.min(own, Math.max(room(), own * READABLE)));
-  }
+  document.querySelectorAll("figure.drawing").forEach(dress);
 })();
