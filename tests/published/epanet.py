@@ -46,7 +46,10 @@ class EpanetResult:
 
 
 def to_wntr(network: Network) -> wntr.network.WaterNetworkModel:
-    """The network as EPANET sees it; pieces must carry the network's own liquid."""
+    """The network as EPANET sees it, its nodes and pieces numbered `n0`, `p0` and so on in order.
+
+    Pieces must carry the network's own liquid.
+    """
     rho = network.liquid.density_kg_per_m3
     weight = rho * STANDARD_GRAVITY_M_PER_S2
     model = wntr.network.WaterNetworkModel()
@@ -60,14 +63,16 @@ def to_wntr(network: Network) -> wntr.network.WaterNetworkModel:
     hydraulic.trials = 200
     hydraulic.inpfile_units = "LPS"
     model.options.time.duration = 0
-    for node in network.nodes:
+    number = {}
+    for i, node in enumerate(network.nodes):
+        number[node.name] = f"n{i}"
         if node.pressure_pa is None:
-            model.add_junction(node.name, base_demand=0.0, elevation=node.elevation_m)
+            model.add_junction(f"n{i}", base_demand=0.0, elevation=node.elevation_m)
         else:
             head = node.elevation_m + node.pressure_pa / weight
-            model.add_reservoir(node.name, base_head=head)
-    for piece in network.pieces:
-        ends = (piece.name, piece.start, piece.end)
+            model.add_reservoir(f"n{i}", base_head=head)
+    for i, piece in enumerate(network.pieces):
+        ends = (f"p{i}", number[piece.start], number[piece.end])
         match piece:
             case Closed():
                 continue
@@ -83,7 +88,7 @@ def to_wntr(network: Network) -> wntr.network.WaterNetworkModel:
                 loss_coefficient = piece.drop_pa / (rho * velocity**2 / 2.0)
                 _throttle(model, ends, NOMINAL_BORE_M, loss_coefficient)
             case PumpPiece(start_bore_m=None, liquid=None):
-                _pump(model, piece, weight)
+                _pump(model, ends, piece, weight)
             case VentedLoop(liquid=None):
                 model.add_valve(
                     *ends, diameter=NOMINAL_BORE_M, valve_type="PSV",
@@ -106,14 +111,17 @@ def _throttle(
     )  # fmt: skip
 
 
-def _pump(model: wntr.network.WaterNetworkModel, piece: PumpPiece, weight: float) -> None:
+def _pump(
+    model: wntr.network.WaterNetworkModel,
+    ends: tuple[str, str, str],
+    piece: PumpPiece,
+    weight: float,
+) -> None:
     most = swept_flow_m3_per_s(piece.pump, piece.speed_rpm) * (1.0 - piece.pump.slip_ratio)
     lift_at_rest_m = most / piece.pump.leakage_m3_per_s_pa / weight
     line = [(most * share, lift_at_rest_m * (1.0 - share)) for share in (0.0, 0.25, 0.5, 0.75, 1.0)]
-    model.add_curve(f"{piece.name}-line", "HEAD", line)
-    model.add_pump(
-        piece.name, piece.start, piece.end, pump_type="HEAD", pump_parameter=f"{piece.name}-line"
-    )
+    model.add_curve(f"{ends[0]}-line", "HEAD", line)
+    model.add_pump(*ends, pump_type="HEAD", pump_parameter=f"{ends[0]}-line")
 
 
 def run_epanet(network: Network) -> EpanetResult:
@@ -126,8 +134,12 @@ def run_epanet(network: Network) -> EpanetResult:
     heads = results.node["head"].iloc[0]
     flows = results.link["flowrate"].iloc[0]
     return EpanetResult(
-        {str(name): float(value) for name, value in heads.items()},
-        {str(name): float(value) for name, value in flows.items()},
+        {node.name: float(heads[f"n{i}"]) for i, node in enumerate(network.nodes)},
+        {
+            piece.name: float(flows[f"p{i}"])
+            for i, piece in enumerate(network.pieces)
+            if not isinstance(piece, Closed)
+        },
     )
 
 
