@@ -57,6 +57,11 @@ class PieceOutcome:
     governing: tuple[Criterion, ...]
     judged: tuple[SizeJudgement, ...]
 
+    @property
+    def nothing_fits(self) -> bool:
+        """Whether no stocked size passes this piece's own criteria, whatever its paths ask."""
+        return all(size.fails or size.resistance_ohm is None for size in self.judged)
+
 
 @dataclass(frozen=True)
 class PathOutcome:

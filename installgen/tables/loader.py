@@ -146,9 +146,7 @@ class Table(Generic[RowT]):
         """
         rows = [r for r in self._sorted(column, where) if _number(r, column) >= value]
         if not rows:
-            raise OutOfTable(
-                self.title, f"{column} of at least {value:g}", self._span(column, where)
-            )
+            raise self._outside(f"{column} of at least {value:g}", column, where)
         return rows[0]
 
     def at_most(self, column: str, value: float, **where: object) -> RowT:
@@ -159,9 +157,7 @@ class Table(Generic[RowT]):
         """
         rows = [r for r in self._sorted(column, where) if _number(r, column) <= value]
         if not rows:
-            raise OutOfTable(
-                self.title, f"{column} of at most {value:g}", self._span(column, where)
-            )
+            raise self._outside(f"{column} of at most {value:g}", column, where)
         return rows[-1]
 
     def interpolate(self, column: str, value: float, result: str, **where: object) -> float:
@@ -170,7 +166,7 @@ class Table(Generic[RowT]):
         column, result: numeric columns, in their own units; where: exact values of other fields
         Raises OutOfTable outside the first and last row: nothing is extrapolated.
         """
-        rows = [r for r in self._sorted(column, where) if getattr(r, result) is not None]
+        rows = self._sorted(column, where, result)
         for low, high in pairwise(rows):
             x0, x1 = _number(low, column), _number(high, column)
             if x0 <= value <= x1:
@@ -178,17 +174,22 @@ class Table(Generic[RowT]):
                 return y0 + (y1 - y0) * (value - x0) / (x1 - x0)
         if len(rows) == 1 and _same(_number(rows[0], column), value):
             return _number(rows[0], result)
-        raise OutOfTable(self.title, f"{column} = {value:g}", self._span(column, where))
+        raise self._outside(f"{column} = {value:g}", column, where, result)
 
-    def _sorted(self, column: str, where: Mapping[str, object]) -> list[RowT]:
-        rows = [r for r in self.where(**where) if getattr(r, column) is not None]
+    def _sorted(self, column: str, where: Mapping[str, object], result: str = "") -> list[RowT]:
+        needed = [column, result] if result else [column]
+        rows = [r for r in self.where(**where) if all(getattr(r, n) is not None for n in needed)]
         return sorted(rows, key=lambda r: _number(r, column))
 
-    def _span(self, column: str, where: Mapping[str, object]) -> str:
-        rows = self._sorted(column, where)
+    def _outside(
+        self, asked: str, column: str, where: Mapping[str, object], result: str = ""
+    ) -> OutOfTable:
+        asked = f"{_words(where)}, {asked}" if where else asked
+        rows = self._sorted(column, where, result)
         if not rows:
-            return self._covers(where)
-        return f"{column} {_number(rows[0], column):g} to {_number(rows[-1], column):g}"
+            return OutOfTable(self.title, asked, self._covers(where) or "nothing of the kind")
+        covers = f"{column} {_number(rows[0], column):g} to {_number(rows[-1], column):g}"
+        return OutOfTable(self.title, asked, covers)
 
     def _covers(self, wanted: Mapping[str, object]) -> str:
         return "; ".join(

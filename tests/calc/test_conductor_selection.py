@@ -174,6 +174,16 @@ def test_no_stocked_size_does_it() -> None:
     assert not selection.paths[0].met
 
 
+def test_a_piece_that_nothing_in_stock_fits_is_told_apart() -> None:
+    """300 A continuous: no stocked size carries it, though the path would keep its limit."""
+    hungry = piece("P1", length_m=0.2, carries_a=300.0, stocked=(awg("6"), awg("4")))
+    selection = select_conductors([hungry, piece("P2", length_m=0.2)], [], [path(1.0, "P1", "P2")])
+    assert not selection.found
+    assert [outcome.nothing_fits for outcome in selection.pieces] == [True, False]
+    assert selection.pieces[0].own_sizes[Criterion.AMPACITY] is None
+    assert selection.paths[0].met
+
+
 def test_joints_alone_can_use_up_the_limit() -> None:
     joint = FixedPiece("switch", 0.05, {"run": 10.0})
     selection = select_conductors([piece()], [joint], [path(0.36, "P1", "switch")])

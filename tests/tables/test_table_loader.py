@@ -57,7 +57,7 @@ def test_interpolation_stays_inside() -> None:
         with pytest.raises(OutOfTable, match="temperature_c 0 to 20"):
             table().interpolate("temperature_c", outside, "density_kg_per_m3", fluid="thin")
     # The source prints no viscosity at 20, so the table ends at 0 for that column.
-    with pytest.raises(OutOfTable):
+    with pytest.raises(OutOfTable, match=r"fluid thin, temperature_c = 10; it covers .* 0 to 0"):
         table().interpolate("temperature_c", 10, "viscosity_pa_s", fluid="thin")
 
 
@@ -67,8 +67,10 @@ def test_next_row_up_and_down() -> None:
     assert fluids.at_most("temperature_c", 19.9, fluid="thin").temperature_c == 0
     with pytest.raises(OutOfTable):
         fluids.at_least("temperature_c", 21)
-    with pytest.raises(OutOfTable):
+    with pytest.raises(OutOfTable, match="at most -1; it covers temperature_c 0 to 20"):
         fluids.at_most("temperature_c", -1)
+    with pytest.raises(OutOfTable, match="fluid ink, temperature_c of at most 5; it covers fluid"):
+        fluids.at_most("temperature_c", 5, fluid="ink")
 
 
 @pytest.mark.parametrize(
