@@ -14,3 +14,9 @@ DRY_AIR_GAS_CONSTANT_J_PER_KG_K = 287.05287
 
 WATER_TO_DRY_AIR_MOLAR_MASS_RATIO = 0.62198
 """Molar mass of water over that of dry air (ASHRAE Handbook Fundamentals, psychrometrics)."""
+
+BOLTZMANN_J_PER_K = 1.380649e-23
+"""Boltzmann constant, exact by definition (BIPM, The International System of Units, 9th ed.)."""
+
+ELEMENTARY_CHARGE_C = 1.602176634e-19
+"""Elementary charge, exact by definition (BIPM, The International System of Units, 9th ed.)."""

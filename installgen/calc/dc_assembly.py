@@ -1,0 +1,401 @@
+"""A network turned into index arrays, once, so that it can be solved many times.
+
+Nodes joined by plain links or ideal sources become one *bus*; each node then differs from its bus
+by a fixed offset voltage. Bus 0 is the one of the reference node.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+import numpy as np
+
+from installgen.calc.dc_elements import (
+    Alternator,
+    BadNetwork,
+    Battery,
+    ConstantPowerLoad,
+    CurrentLoad,
+    Diode,
+    Element,
+    Resistor,
+    Source,
+    TurningStarter,
+)
+from installgen.calc.star_mesh import (
+    Elimination,
+    Floats,
+    Ints,
+    plan_elimination,
+)
+
+_SAME_VOLTAGE_V = 1e-9
+
+
+@dataclass(frozen=True)
+class Buses:
+    """Which bus each node is on.
+
+    nodes: names, sorted
+    bus: of each node
+    offset_v: of each node against its bus [V]
+    """
+
+    nodes: tuple[str, ...]
+    bus: Ints
+    offset_v: Floats
+
+    @property
+    def count(self) -> int:
+        return int(self.bus.max()) + 1
+
+
+@dataclass(frozen=True)
+class Branches:
+    """Branches of one kind between buses; v = V[start] - V[end] + offset.
+
+    elements: position of each branch's element
+    edges: edge of the graph each lies on; a branch within one bus has a dummy edge, the last
+    """
+
+    elements: Ints
+    start: Ints
+    end: Ints
+    offset_v: Floats
+    edges: Ints
+
+
+@dataclass(frozen=True)
+class Linear:
+    """i = g * (v + emf), counted from start to end."""
+
+    branches: Branches
+    conductance_s: Floats
+    emf_v: Floats
+
+
+@dataclass(frozen=True)
+class Curved:
+    """Branches whose current is not proportional to voltage, in passive sense.
+
+    In the order of their parameters: loads and batteries with one kink, constant powers, diodes.
+    Current of a kinked branch: i_kink + (slope below or above) * (v - v_kink).
+    sense: +1, or -1 where the element counts its current against the branch (a battery)
+    """
+
+    branches: Branches
+    sense: Floats
+    kink_v: Floats
+    kink_a: Floats
+    below_s: Floats
+    above_s: Floats
+    power_w: Floats
+    min_voltage_v: Floats
+    saturation_a: Floats
+    slope_v: Floats
+    leakage_s: Floats
+
+
+@dataclass(frozen=True)
+class Regulated:
+    """The alternators; nodes are core buses."""
+
+    elements: tuple[Alternator, ...]
+    positions: Ints
+    positive: Ints
+    negative: Ints
+    sense: Ints
+    stud_offset_v: Floats
+    sense_offset_v: Floats
+
+
+@dataclass(frozen=True)
+class Assembly:
+    """The network as the solver sees it.
+
+    outer: removes the buses that touch linear branches only
+    core_buses: those that stay, with bus 0 first
+    core: removes these; its edges begin with `outer.left`
+    highest_v: no load sees more [V]
+    links: positions of the elements that make the buses
+    link_shares: currents of the links from those of all elements, (links, elements)
+    """
+
+    buses: Buses
+    linear: Linear
+    curved: Curved
+    regulated: Regulated
+    outer: Elimination
+    core_buses: tuple[int, ...]
+    core: Elimination
+    highest_v: float
+    links: tuple[int, ...]
+    link_shares: Floats
+
+
+def assemble(elements: tuple[Element, ...], reference: str, kept: frozenset[str]) -> Assembly:
+    """Turn elements into arrays.
+
+    elements: of the network
+    reference: node at 0 V
+    kept: ids of plain links that must stay branches because their resistance will vary
+    Returns the arrays.
+    """
+    merged = {
+        position
+        for position, element in enumerate(elements)
+        if _is_link(element) and element.id not in kept
+    }
+    buses = _find_buses(elements, reference, merged)
+    node = {name: index for index, name in enumerate(buses.nodes)}
+    linear: list[int] = []
+    kinked: list[int] = []
+    powers: list[int] = []
+    diodes: list[int] = []
+    alternators: list[int] = []
+    for position, element in enumerate(elements):
+        match element:
+            case Battery() | CurrentLoad() | TurningStarter():
+                kinked.append(position)
+            case ConstantPowerLoad():
+                powers.append(position)
+            case Diode():
+                diodes.append(position)
+            case Alternator():
+                alternators.append(position)
+            case _ if position not in merged:
+                linear.append(position)
+    curved = kinked + powers + diodes
+    turned = {p for p in kinked if isinstance(elements[p], Battery)}
+
+    pairs: dict[tuple[int, int], int] = {}
+    for position in (*linear, *curved):
+        first, second = (int(buses.bus[node[name]]) for name in elements[position].ends)
+        if first != second:
+            pairs.setdefault((min(first, second), max(first, second)), len(pairs))
+
+    core_set = {0}
+    for position in curved:
+        core_set.update(int(buses.bus[node[name]]) for name in elements[position].ends)
+    for position in alternators:
+        alternator = elements[position]
+        assert isinstance(alternator, Alternator)
+        names = (*alternator.ends, alternator.sense or alternator.positive)
+        core_set.update(int(buses.bus[node[name]]) for name in names)
+    core_buses = sorted(core_set)
+    outer = plan_elimination(buses.count, list(pairs), set(range(buses.count)) - core_set)
+    local = {bus: index for index, bus in enumerate(core_buses)}
+    core_pairs = [(local[outer.edges[edge][0]], local[outer.edges[edge][1]]) for edge in outer.left]
+    core = plan_elimination(len(core_buses), core_pairs, range(1, len(core_buses)))
+
+    outer_edges = {pair: index for index, pair in enumerate(outer.edges)}
+    core_edges = {(core_buses[a], core_buses[b]): index for index, (a, b) in enumerate(core.edges)}
+    return Assembly(
+        buses=buses,
+        linear=_linear(elements, _branches(elements, linear, set(), buses, outer_edges)),
+        curved=_curved(
+            elements,
+            _branches(elements, curved, turned, buses, core_edges, local),
+            (len(kinked), len(powers)),
+        ),
+        regulated=_regulated(elements, alternators, buses, local),
+        outer=outer,
+        core_buses=tuple(core_buses),
+        core=core,
+        highest_v=_highest_voltage_v(elements),
+        links=tuple(sorted(merged)),
+        link_shares=_link_shares(elements, sorted(merged), node),
+    )
+
+
+def _find_buses(elements: tuple[Element, ...], reference: str, merged: set[int]) -> Buses:
+    nodes = sorted({name for element in elements for name in _nodes_of(element)})
+    if reference not in nodes:
+        raise BadNetwork(f"reference node {reference} is on no element of the network")
+    parent = {name: name for name in nodes}
+    above_v = dict.fromkeys(nodes, 0.0)
+
+    def root_of(name: str) -> tuple[str, float]:
+        offset_v = 0.0
+        while parent[name] != name:
+            offset_v += above_v[name]
+            name = parent[name]
+        return name, offset_v
+
+    for position in sorted(merged):
+        element = elements[position]
+        start, end = element.ends
+        (start_root, start_v), (end_root, end_v) = root_of(start), root_of(end)
+        emf_v = element.emf_v if isinstance(element, Source) else 0.0
+        if start_root != end_root:
+            parent[end_root] = start_root
+            above_v[end_root] = start_v + emf_v - end_v
+        elif abs(start_v + emf_v - end_v) > _SAME_VOLTAGE_V:
+            raise BadNetwork(
+                f"{element.id} and other elements without resistance form a loop whose voltages "
+                f"do not add up: {start_v + emf_v - end_v:g} V are left over"
+            )
+    placed = {name: root_of(name) for name in nodes}
+    reference_root, reference_v = placed[reference]
+    roots = sorted({root for root, _ in placed.values()} - {reference_root})
+    number = {root: index for index, root in enumerate((reference_root, *roots))}
+    return Buses(
+        nodes=tuple(nodes),
+        bus=np.array([number[placed[name][0]] for name in nodes], dtype=np.intp),
+        offset_v=np.array(
+            [
+                placed[name][1] - (reference_v if placed[name][0] == reference_root else 0.0)
+                for name in nodes
+            ]
+        ),
+    )
+
+
+def _link_shares(elements: tuple[Element, ...], links: list[int], node: dict[str, int]) -> Floats:
+    """Kirchhoff's law at the nodes that plain links join, solved for the links' currents."""
+    incidence = np.zeros((len(node), len(elements)))
+    for column, element in enumerate(elements):
+        start, end = element.ends
+        incidence[node[start], column] += 1.0
+        incidence[node[end], column] -= 1.0
+    of_links = incidence[:, links]
+    joined = of_links.any(axis=1)
+    incidence[:, links] = 0.0
+    shares: Floats = -np.linalg.pinv(of_links[joined]) @ incidence[joined]
+    return shares
+
+
+def _nodes_of(element: Element) -> tuple[str, ...]:
+    if isinstance(element, Alternator) and element.sense is not None:
+        return *element.ends, element.sense
+    return element.ends
+
+
+def _is_link(element: Element) -> bool:
+    return isinstance(element, Resistor | Source) and element.resistance_ohm == 0.0
+
+
+def _branches(
+    elements: tuple[Element, ...],
+    positions: list[int],
+    turned: set[int],
+    buses: Buses,
+    edges: dict[tuple[int, int], int],
+    local: dict[int, int] | None = None,
+) -> Branches:
+    node = {name: index for index, name in enumerate(buses.nodes)}
+    start, end, offset_v, lies_on = [], [], [], []
+    for position in positions:
+        names = elements[position].ends
+        first, second = (node[name] for name in (reversed(names) if position in turned else names))
+        a, b = int(buses.bus[first]), int(buses.bus[second])
+        start.append(local[a] if local else a)
+        end.append(local[b] if local else b)
+        offset_v.append(buses.offset_v[first] - buses.offset_v[second])
+        lies_on.append(edges[min(a, b), max(a, b)] if a != b else len(edges))
+    return Branches(
+        elements=np.array(positions, dtype=np.intp),
+        start=np.array(start, dtype=np.intp),
+        end=np.array(end, dtype=np.intp),
+        offset_v=np.array(offset_v, dtype=np.float64),
+        edges=np.array(lies_on, dtype=np.intp),
+    )
+
+
+def _linear(elements: tuple[Element, ...], branches: Branches) -> Linear:
+    conductance_s, emf_v = [], []
+    for position in branches.elements:
+        element = elements[position]
+        assert not isinstance(
+            element,
+            Battery | CurrentLoad | ConstantPowerLoad | Diode | TurningStarter | Alternator,
+        )
+        ohm = element.resistance_ohm
+        conductance_s.append(1.0 / ohm if ohm > 0.0 else np.inf)
+        emf_v.append(element.emf_v if isinstance(element, Source) else 0.0)
+    return Linear(
+        branches=branches,
+        conductance_s=np.array(conductance_s, dtype=np.float64),
+        emf_v=np.array(emf_v, dtype=np.float64),
+    )
+
+
+def _curved(elements: tuple[Element, ...], branches: Branches, counts: tuple[int, int]) -> Curved:
+    kinks: list[tuple[float, float, float, float]] = []
+    powers: list[tuple[float, float]] = []
+    diodes: list[tuple[float, float, float]] = []
+    sense = []
+    for position in branches.elements:
+        element = elements[position]
+        sense.append(-1.0 if isinstance(element, Battery) else 1.0)
+        match element:
+            case Battery():
+                below_s, above_s = 1 / element.resistance_ohm, 1 / element.charge_resistance_ohm
+                kinks.append((element.emf_v, 0.0, below_s, above_s))
+            case CurrentLoad():
+                below_s = element.load_current_a / element.min_voltage_v
+                kinks.append((element.min_voltage_v, element.load_current_a, below_s, 0.0))
+            case TurningStarter():
+                stalled_s = element.turning_current_a / element.stall_voltage_v
+                rise = element.current_rise_a_per_rpm
+                turning_s = rise / (element.back_emf_v_per_rpm + element.resistance_ohm * rise)
+                kinks.append(
+                    (element.stall_voltage_v, element.turning_current_a, stalled_s, turning_s)
+                )
+            case ConstantPowerLoad():
+                powers.append((element.power_w, element.min_voltage_v))
+            case Diode():
+                diodes.append((element.saturation_current_a, element.slope_v, element.leakage_s))
+    assert (len(kinks), len(powers)) == counts
+    kink = np.array(kinks, dtype=np.float64).reshape(-1, 4).T
+    power = np.array(powers, dtype=np.float64).reshape(-1, 2).T
+    diode = np.array(diodes, dtype=np.float64).reshape(-1, 3).T
+    return Curved(
+        branches,
+        np.array(sense, dtype=np.float64),
+        *kink,
+        *power,
+        *diode,
+    )
+
+
+def _regulated(
+    elements: tuple[Element, ...],
+    positions: list[int],
+    buses: Buses,
+    local: dict[int, int],
+) -> Regulated:
+    node = {name: index for index, name in enumerate(buses.nodes)}
+
+    def core_of(names: Iterable[str]) -> Ints:
+        return np.array([local[int(buses.bus[node[name]])] for name in names], dtype=np.intp)
+
+    def offsets_v(names: Iterable[str]) -> Floats:
+        return np.array([buses.offset_v[node[name]] for name in names], dtype=np.float64)
+
+    found = [elements[position] for position in positions]
+    alternators = tuple(element for element in found if isinstance(element, Alternator))
+    studs = [alternator.positive for alternator in alternators]
+    cases = [alternator.negative for alternator in alternators]
+    senses = [alternator.sense or alternator.positive for alternator in alternators]
+    return Regulated(
+        elements=alternators,
+        positions=np.array(positions, dtype=np.intp),
+        positive=core_of(studs),
+        negative=core_of(cases),
+        sense=core_of(senses),
+        stud_offset_v=offsets_v(studs) - offsets_v(cases),
+        sense_offset_v=offsets_v(senses) - offsets_v(cases),
+    )
+
+
+def _highest_voltage_v(elements: tuple[Element, ...]) -> float:
+    """All sources in series: from above this, loads begin their search."""
+    total_v = 0.0
+    for element in elements:
+        if isinstance(element, Source | Battery):
+            total_v += abs(element.emf_v)
+        elif isinstance(element, Alternator):
+            total_v += element.set_voltage_v
+    return total_v

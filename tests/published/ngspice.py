@@ -1,0 +1,236 @@
+"""An independent answer for direct-current networks: the circuit simulator ngspice.
+
+A network and a frozen set of closed contacts become a netlist, element by element; nothing of the
+package's own solver is used. Only for tests.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+import shutil
+import subprocess
+from collections.abc import Iterable
+from itertools import product
+
+from installgen.calc.dc_elements import (
+    BOLTZMANN_J_PER_K,
+    ELEMENTARY_CHARGE_C,
+    Alternator,
+    Battery,
+    ConstantPowerLoad,
+    Contact,
+    CurrentLoad,
+    Diode,
+    Element,
+    Source,
+    TurningStarter,
+)
+from installgen.calc.dc_network import AS_BUILT, Network, Variation
+
+REGULATOR_A_PER_V = 1e8
+ROLES = ("limit", "none", "sense", "ceiling")
+_OPTIONS = ".options reltol=1e-9 abstol=1e-12 vntol=1e-10 gmin=1e-12 itl1=1000"
+_GMIN_S = 1e-12
+# `print boltz echarge` in ngspice 39 (CODATA 2014); the package has those of the SI of 2019.
+_NGSPICE_K_BY_Q = 1.38064852e-23 / 1.6021766208e-19
+_SAME_SLOPE = BOLTZMANN_J_PER_K / ELEMENTARY_CHARGE_C / _NGSPICE_K_BY_Q
+_VALUE = re.compile(r"^v\((n\d+)\) = (\S+)$", re.MULTILINE)
+
+
+class NoOperatingPoint(Exception):
+    """The simulator found none; what it said."""
+
+
+def ngspice_is_missing() -> bool:
+    """Whether the simulator is not installed."""
+    return shutil.which("ngspice") is None
+
+
+def ngspice_voltages(
+    network: Network, state: Iterable[str] = (), variation: Variation = AS_BUILT
+) -> dict[str, float]:
+    """Node voltages by ngspice.
+
+    An alternator is tried as a very stiff regulator, as a constant current and as nothing, until
+    its current and voltages contradict none of its bounds.
+
+    network: any network of this package
+    state: contacts that are closed
+    variation: broken, welded and changed elements
+    Returns the voltage against the reference of every node that has a path to it [V].
+    """
+    present = _present(network, frozenset(state), variation)
+    joined = _joined_to_reference(network.reference, present)
+    parts = [(element, ohm) for element, ohm in present if joined.issuperset(element.ends)]
+    alternators = [element for element, _ in parts if isinstance(element, Alternator)]
+    complaint = ""
+    for roles in product(ROLES, repeat=len(alternators)):
+        by_id = {alternator.id: role for alternator, role in zip(alternators, roles, strict=True)}
+        try:
+            voltages = _simulate(network.reference, joined, parts, by_id)
+        except NoOperatingPoint as error:  # such as a regulator that cannot reach its voltage
+            complaint = str(error)
+            continue
+        if all(_role_fits(a, by_id[a.id], voltages) for a in alternators):
+            return voltages
+    raise NoOperatingPoint(complaint or "no role of the alternators fits")
+
+
+def _simulate(
+    reference: str, joined: set[str], parts: list[tuple[Element, float]], roles: dict[str, str]
+) -> dict[str, float]:
+    number = {node: f"n{index}" for index, node in enumerate(sorted(joined))}
+    number[reference] = "0"
+    temperatures_c = {e.junction_temperature_c for e, _ in parts if isinstance(e, Diode)}
+    assert len(temperatures_c) <= 1, "one simulation has one junction temperature"
+    junction_c = min(temperatures_c, default=27.0)
+    lines = ["network", *_netlist(parts, number, roles)]
+    lines += [_OPTIONS, f".options temp={junction_c:.17g} tnom={junction_c:.17g}"]
+    wanted = [name for node, name in number.items() if node != reference]
+    lines += [".control", "set numdgt=15", "op", *(f"print v({name})" for name in wanted)]
+    lines += [".endc", ".end"]
+    done = subprocess.run(
+        ["ngspice", "-b"], input="\n".join(lines), capture_output=True, text=True, check=False
+    )
+    found = {name: float(value) for name, value in _VALUE.findall(done.stdout)}
+    if set(found) != set(wanted):
+        raise NoOperatingPoint("\n".join([done.stdout, done.stderr, *lines]))
+    return {reference: 0.0} | {
+        node: found[name] for node, name in number.items() if node != reference
+    }
+
+
+def _role_fits(alternator: Alternator, role: str, voltages: dict[str, float]) -> bool:
+    case_v = voltages[alternator.negative]
+    short_v = alternator.set_voltage_v - _sensed_v(alternator, voltages)
+    room_v = alternator.ceiling_v - (voltages[alternator.positive] - case_v)
+    match role:
+        case "sense":
+            delivered_a = REGULATOR_A_PER_V * short_v
+            return 0.0 <= delivered_a <= alternator.current_limit_a and room_v >= 0.0
+        case "ceiling":
+            delivered_a = REGULATOR_A_PER_V * room_v
+            return 0.0 <= delivered_a <= alternator.current_limit_a and short_v >= 0.0
+        case "limit":
+            return short_v >= 0.0 and room_v >= 0.0
+        case _:
+            return short_v <= 0.0 or room_v <= 0.0
+
+
+def _sensed_v(alternator: Alternator, voltages: dict[str, float]) -> float:
+    """What the regulator reads; a lead without any path reads nothing."""
+    sense = alternator.sense or alternator.positive
+    return voltages[sense] - voltages[alternator.negative] if sense in voltages else 0.0
+
+
+def _present(
+    network: Network, closed: frozenset[str], variation: Variation
+) -> list[tuple[Element, float]]:
+    """Elements that exist electrically, each with its resistance (nan where it has none)."""
+    present = []
+    for element in network.elements:
+        ohm = variation.resistance_ohm.get(element.id, getattr(element, "resistance_ohm", math.nan))
+        if element.id in variation.broken or math.isinf(ohm):
+            continue
+        if isinstance(element, Contact) and element.id not in closed | variation.welded:
+            continue
+        if isinstance(element, Alternator) and element.current_limit_a == 0.0:
+            continue
+        present.append((element, ohm))
+    return present
+
+
+def _joined_to_reference(reference: str, present: list[tuple[Element, float]]) -> set[str]:
+    """Nodes that a walk over conducting elements reaches."""
+    reached, grew = {reference}, True
+    while grew:
+        grew = False
+        for element, _ in present:
+            ends = set(element.ends)
+            if not isinstance(element, Alternator) and len(ends & reached) == 1:
+                reached |= ends
+                grew = True
+    return reached
+
+
+def _netlist(
+    parts: list[tuple[Element, float]], number: dict[str, str], roles: dict[str, str]
+) -> list[str]:
+    lines = []
+    for index, (element, ohm) in enumerate(parts):
+        first, second = (number[node] for node in element.ends)
+        v = f"v({first},{second})"
+        match element:
+            case Source():
+                inner = f"m{index}" if ohm > 0.0 else second
+                lines.append(f"V{index} {inner} {first} DC {element.emf_v:.17g}")
+                if ohm > 0.0:
+                    lines.append(f"R{index} {inner} {second} {ohm:.17g}")
+            case Battery():
+                over = f"({element.emf_v:.17g}-v({second},{first}))"
+                lines.append(
+                    f"B{index} {first} {second} I = {over} > 0 ? {over}/{ohm:.17g}"
+                    f" : {over}/{element.charge_resistance_ohm:.17g}"
+                )
+            case CurrentLoad():
+                least, drawn = f"{element.min_voltage_v:.17g}", f"{element.load_current_a:.17g}"
+                lines.append(
+                    f"B{index} {first} {second} I = {v} > {least} ? {drawn} : {v}*{drawn}/{least}"
+                )
+            case ConstantPowerLoad():
+                least, watts = f"{element.min_voltage_v:.17g}", f"{element.power_w:.17g}"
+                lines.append(
+                    f"B{index} {first} {second} I = {v} > {least} ?"
+                    f" {watts}/max({v},{least}) : {v}*{watts}/({least}*{least})"
+                )
+            case TurningStarter():
+                start_a = element.turning_current_a
+                stall_v = element.brush_drop_v + element.resistance_ohm * start_a
+                rise = element.current_rise_a_per_rpm
+                speed = (
+                    f"({v}-{stall_v:.17g})"
+                    f"/{element.back_emf_v_per_rpm + element.resistance_ohm * rise:.17g}"
+                )
+                lines.append(
+                    f"B{index} {first} {second} I = {v} > {stall_v:.17g} ?"
+                    f" {start_a:.17g}+{rise:.17g}*{speed} : {v}*{start_a / stall_v:.17g}"
+                )
+            case Diode():
+                lines.append(f"D{index} {first} {second} model{index}")
+                lines.append(
+                    f".model model{index} D(IS={element.saturation_current_a:.17g}"
+                    f" N={element.ideality_ratio * _SAME_SLOPE:.17g})"
+                )
+                if element.leakage_s > _GMIN_S:
+                    leak_ohm = 1.0 / (element.leakage_s - _GMIN_S)
+                    lines.append(f"R{index} {first} {second} {leak_ohm:.17g}")
+            case Alternator():
+                lines += _alternator(index, element, number, roles[element.id])
+            case _:
+                zero = ohm == 0.0
+                lines.append(
+                    f"V{index} {first} {second} DC 0"
+                    if zero
+                    else f"R{index} {first} {second} {ohm:.17g}"
+                )
+    return lines
+
+
+def _alternator(index: int, alternator: Alternator, number: dict[str, str], role: str) -> list[str]:
+    case, stud = number[alternator.negative], number[alternator.positive]
+    assert alternator.droop_ohm == 0.0
+    match role:
+        case "limit":
+            return [f"I{index} {case} {stud} DC {alternator.current_limit_a:.17g}"]
+        case "none":
+            return []
+    at, held_v = alternator.positive, alternator.ceiling_v
+    if role == "sense":
+        at, held_v = alternator.sense or alternator.positive, alternator.set_voltage_v
+    if at not in number:
+        return [f"I{index} {case} {stud} DC {REGULATOR_A_PER_V:g}"]
+    return [
+        f"V{index} held{index} {case} DC {held_v:.17g}",
+        f"G{index} {case} {stud} held{index} {number[at]} {REGULATOR_A_PER_V:g}",
+    ]
