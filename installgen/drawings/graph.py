@@ -13,22 +13,6 @@ ID_PATTERN = re.compile(r"[A-Za-z][A-Za-z0-9_.-]*")
 OUTSIDE_HREF = re.compile(r"[A-Za-z][A-Za-z0-9+.-]*:|//|\\")
 
 
-class Direction(StrEnum):
-    """Where the drawing runs: down reads best on a telephone, right suits a shallow tree."""
-
-    DOWN = "TB"
-    RIGHT = "LR"
-
-
-class Side(StrEnum):
-    """The side of a node's box on which a terminal sits."""
-
-    TOP = "top"
-    BOTTOM = "bottom"
-    LEFT = "left"
-    RIGHT = "right"
-
-
 class Arrow(StrEnum):
     """Which ends of an edge carry an arrow head."""
 
@@ -53,13 +37,13 @@ def check_id(identifier: str) -> None:
 class Terminal:
     """A named place on the rim of a node where edges end, such as a terminal, a pin or a port.
 
+    Which rim, top or bottom, follows from the edges (see `orient`).
     id: unique in its node; edges name it
     label: what is printed in the rim; empty for an unmarked place
     """
 
     id: str
     label: str
-    side: Side = Side.BOTTOM
 
     def __post_init__(self) -> None:
         check_id(self.id)
@@ -67,19 +51,14 @@ class Terminal:
 
 @dataclass(frozen=True)
 class Row:
-    """A line of a table inside a node, such as a branch of a panel; an edge may end at it.
+    """A line of a table inside a node, such as a branch of a panel or a pin of a plug."""
 
-    id: unique in its node, also against its terminals
-    """
-
-    id: str
     cells: tuple[str, ...]
     href: str = ""
     title: str = ""
     status: Status = Status.NORMAL
 
     def __post_init__(self) -> None:
-        check_id(self.id)
         check_href(self.href)
 
 
@@ -110,14 +89,7 @@ class Node:
     def __post_init__(self) -> None:
         check_id(self.id)
         check_href(self.href)
-        ports = [terminal.id for terminal in self.terminals] + [row.id for row in self.rows]
-        if len(set(ports)) != len(ports):
-            raise ValueError(f"node {self.id!r} has two terminals or rows with one id")
-
-    @property
-    def ports(self) -> frozenset[str]:
-        """The ids at which an edge may end."""
-        return frozenset(t.id for t in self.terminals) | frozenset(r.id for r in self.rows)
+        check_unique(f"node {self.id!r}, terminals", (terminal.id for terminal in self.terminals))
 
 
 @dataclass(frozen=True)
@@ -125,7 +97,7 @@ class Edge:
     """A connection between two nodes, drawn from tail to head.
 
     code: the label aboard, printed bold; lines: size, length, colour name, pressure …
-    back: it runs against the direction of the drawing (a return, a vent to a tank above)
+    back: it runs up the page; found by itself for whatever would close a loop
     """
 
     tail: str
@@ -148,7 +120,8 @@ class Edge:
     @property
     def labelled(self) -> bool:
         """Whether anything is printed beside the line."""
-        return bool(self.code or self.lines or self.status is not Status.NORMAL)
+        said = self.code or self.lines or self.status is not Status.NORMAL
+        return bool(said) or self.tail == self.head
 
 
 @dataclass(frozen=True)
@@ -190,7 +163,7 @@ class Table:
 
 @dataclass(frozen=True)
 class Drawing:
-    """One drawing.
+    """One drawing; it runs down the page, which a telephone scrolls and a sheet of A4 holds.
 
     id: unique on the page; prefixes every id in the SVG
     title: its heading; description: one or two sentences that say what it shows
@@ -207,7 +180,6 @@ class Drawing:
     nodes: tuple[Node, ...]
     edges: tuple[Edge, ...] = ()
     groups: tuple[Group, ...] = ()
-    direction: Direction = Direction.DOWN
     tables: tuple[Table, ...] = ()
     top: tuple[str, ...] = ()
     bottom: tuple[str, ...] = ()
@@ -230,8 +202,9 @@ class Drawing:
                 raise ValueError(f"drawing {self.id!r} has no node {identifier!r}")
         for edge in self.edges:
             for end, port in ((edge.tail, edge.tail_port), (edge.head, edge.head_port)):
-                if port and port not in by_id[end].ports:
-                    raise ValueError(f"node {end!r} of drawing {self.id!r} has no port {port!r}")
+                if port and port not in {terminal.id for terminal in by_id[end].terminals}:
+                    message = f"node {end!r} of drawing {self.id!r} has no terminal {port!r}"
+                    raise ValueError(message)
         members = [member for group in self.groups for member in group.nodes]
         check_unique(f"drawing {self.id!r}, members of groups", members)
 

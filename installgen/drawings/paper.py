@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from installgen.drawings.dot import TEXT_SIZE
+from installgen.drawings.labels import TEXT_SIZE
 
 LEAST_SCREEN_TEXT_PX = 11.0
 LEAST_PRINT_TEXT_PT = 6.5

@@ -6,8 +6,12 @@ from collections.abc import Collection
 from dataclasses import replace
 
 from installgen.drawings.graph import Drawing
+from installgen.drawings.kinds import Kind
+from installgen.drawings.labels import TEXT_SIZE
 from installgen.drawings.paper import LEAST_PRINT_TEXT_PT, POINT_PER_MM, POINT_PER_PX, UPRIGHT_MM
 from installgen.drawings.render import Rendered
+
+Place = tuple[str, str]
 
 COLUMN_GAP_PX = 16.0
 MARGIN_PX = 18.0
@@ -26,22 +30,26 @@ def serving(
     targets: ids of nodes
     Raises ValueError when a target is not in the drawing.
     """
-    known = {node.id for node in drawing.nodes}
-    if missing := sorted(set(targets) - known):
+    kinds = {node.id: node.kind for node in drawing.nodes}
+    if missing := sorted(set(targets) - set(kinds)):
         raise ValueError(f"drawing {drawing.id!r} has no node {missing[0]!r}")
-    ahead: dict[str, list[str]] = {}
-    behind: dict[str, list[str]] = {}
+    ahead: dict[Place, list[Place]] = {}
+    behind: dict[Place, list[Place]] = {}
+    ends: list[tuple[Place, Place]] = []
     for edge in drawing.edges:
-        ahead.setdefault(edge.tail, []).append(edge.head)
-        behind.setdefault(edge.head, []).append(edge.tail)
-    feeding, fed = reached(targets, behind), reached(targets, ahead)
+        tail = place_of(edge.tail, edge.tail_port, kinds)
+        head = place_of(edge.head, edge.head_port, kinds)
+        ends.append((tail, head))
+        ahead.setdefault(tail, []).append(head)
+        behind.setdefault(head, []).append(tail)
+    starts = {place for pair in ends for place in pair if place[0] in targets}
+    feeding, fed = reached(starts, behind), reached(starts, ahead)
     edges = [
         edge
-        for edge in drawing.edges
-        if (edge.tail in feeding and edge.head in feeding)
-        or (edge.tail in fed and edge.head in fed)
+        for edge, (tail, head) in zip(drawing.edges, ends, strict=True)
+        if {tail, head} <= feeding or {tail, head} <= fed
     ]
-    kept = feeding | fed
+    kept = {node for node, _ in feeding | fed} | set(targets)
     return replace(
         drawing,
         id=identifier,
@@ -65,8 +73,13 @@ def serving(
     )
 
 
-def reached(starts: Collection[str], ways: dict[str, list[str]]) -> set[str]:
-    """Every node that the ways lead to, the starts among them."""
+def place_of(node: str, port: str, kinds: dict[str, Kind]) -> Place:
+    """Where an edge ends: the node as a whole, but in a plug the pin, which joins no other."""
+    return (node, port) if kinds[node] is Kind.PLUG else (node, "")
+
+
+def reached(starts: Collection[Place], ways: dict[Place, list[Place]]) -> set[Place]:
+    """Every place that the ways lead to, the starts among them."""
     found, waiting = set(starts), sorted(starts)
     while waiting:
         for following in ways.get(waiting.pop(), ()):
@@ -84,7 +97,7 @@ def paper_sheets(rendered: Rendered) -> tuple[str, ...]:
     """
     if rendered.paper.readable or not rendered.cuts_px:
         return ()
-    scale = LEAST_PRINT_TEXT_PT / 9.0
+    scale = LEAST_PRINT_TEXT_PT / (TEXT_SIZE * POINT_PER_PX)
     room_px = tuple(mm * POINT_PER_MM / POINT_PER_PX / scale for mm in UPRIGHT_MM)
     most = int((room_px[0] + COLUMN_GAP_PX) // (rendered.width_px + COLUMN_GAP_PX))
     for columns in range(2, most + 1):

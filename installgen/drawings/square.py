@@ -10,24 +10,28 @@ import xml.etree.ElementTree as ET
 from dataclasses import dataclass, field
 
 from installgen.drawings.channels import Net, apart, place
-from installgen.drawings.dot import LINE_COLOUR, TEXT_SIZE
-from installgen.drawings.graph import Arrow, Drawing, Edge
+from installgen.drawings.dot import arrows
+from installgen.drawings.graph import Drawing, Edge
+from installgen.drawings.labels import LINE_COLOUR, TEXT_SIZE
 from installgen.drawings.metrics import text_width_px
+from installgen.drawings.orient import Course, courses
+from installgen.errors import InstallgenError
 
 SVG = "{http://www.w3.org/2000/svg}"
 PAIR = re.compile(r"(-?[\d.]+),(-?[\d.]+)")
-LEVEL = re.compile(r"(?<=,)-?[\d.]+")
 TRACK_PX = 7.0
 LEAST_CHANNEL_PX = 12.0
 ARROW_PX = (4.0, 9.0)
 CLEAR_PX = 5.0
 CORNER_PX = 9.0
+MOST_ASIDE_PX = 16.0
 LANDING_PX = 14.0
-HEADING_PX = 24.0
+HEADING_PX = 33.0
 FRAME_PX = 8.0
 DOT_RADIUS_PX = 2.6
 
 Point = tuple[float, float]
+Runs = tuple[Course, ...]
 
 
 @dataclass
@@ -69,6 +73,7 @@ class Frame:
 
     group: ET.Element
     members: list[Item]
+    across: list[float]
 
 
 @dataclass
@@ -86,7 +91,7 @@ class Channel:
         return max(room, LEAST_CHANNEL_PX)
 
 
-class NotSquare(Exception):
+class NotSquare(InstallgenError):
     """The layout has lines that cannot be drawn this way; it stays as dot made it."""
 
 
@@ -96,13 +101,17 @@ def square_lines(source: ET.Element, drawing: Drawing) -> None:
     if graph is None:
         return
     groups = graph.findall(f"{SVG}g")
+    runs = courses(drawing)
     try:
         items = {title_of(group): item_of(group) for group in groups if role(group) == "node"}
         ranks = ranked(list(items.values()))
-        pieces = [piece_of(group, drawing, items) for group in groups if role(group) == "edge"]
+        pieces = [
+            piece_of(group, drawing, runs, items) for group in groups if role(group) == "edge"
+        ]
     except NotSquare:
         return
     frames = [frame_of(group, drawing, items) for group in groups if role(group) == "cluster"]
+    straighten(pieces, ranks)
     for piece in pieces:
         piece.stops = stops_of(piece, ranks)
     spread(pieces, ranks)
@@ -112,7 +121,10 @@ def square_lines(source: ET.Element, drawing: Drawing) -> None:
     for frame in frames:
         enclose(frame)
     redraw(pieces, bottoms, channels)
-    fit_view(source, graph, channels[0].height, bottoms[-1] + channels[-1].height)
+    across = [x for item in items.values() for x in (item.left, item.right)]
+    across += [x for piece in pieces for x in piece.stops]
+    across += [x for frame in frames for x in frame.across]
+    fit_view(source, graph, across, channels[0].height, bottoms[-1] + channels[-1].height)
 
 
 def role(group: ET.Element) -> str:
@@ -163,28 +175,26 @@ def ranked(items: list[Item]) -> list[list[Item]]:
     return ranks
 
 
-def piece_of(group: ET.Element, drawing: Drawing, items: dict[str, Item]) -> Piece:
+def piece_of(group: ET.Element, drawing: Drawing, runs: Runs, items: dict[str, Item]) -> Piece:
     """A line of dot's, with the items it joins and the arrow heads it carries."""
-    index = int(group.attrib["class"].rpartition(" e")[2])
-    edge = drawing.edges[index]
+    _, *part, mark = group.attrib["class"].split()
+    index = int(mark[1:])
+    edge, run = drawing.edges[index], runs[index]
+    arrow_up, arrow_down = arrows(edge, run)
     label = f"label {index}"
-    first, last = (edge.tail, edge.tail_port), (edge.head, edge.head_port)
-    arrow_first, arrow_last = edge.arrow is Arrow.BOTH, edge.arrow is not Arrow.NONE
-    if edge.back:
-        first, last, arrow_first, arrow_last = last, first, arrow_last, arrow_first
-    upper: tuple[str, ...] = ("from", *first)
-    lower: tuple[str, ...] = ("to", *last)
-    names = (first[0], last[0])
-    if label in items:
-        if title_of(group).startswith(label):
-            names, upper, arrow_first = (label, last[0]), ("label", label), False
-        else:
-            names, lower, arrow_last = (first[0], label), ("label", label), False
-    ends = (items[names[0]], items[names[1]])
+    upper: tuple[str, ...] = ("from", *run.upper)
+    lower: tuple[str, ...] = ("to", *run.lower)
+    if part == ["above"]:
+        lower, arrow_down = ("label", label), False
+    elif part == ["below"]:
+        upper, arrow_up = ("label", label), False
+    if run.loops:
+        upper = ("from", *(run.upper if part == ["above"] else run.lower))
+        lower, arrow_up, arrow_down = ("label", label), False, False
+    ends = (items[upper[1]], items[lower[1]])
     if ends[0].rank >= ends[1].rank:
         raise NotSquare
-    course = course_of(group)
-    return Piece(group, edge, *ends, (upper, lower), course, arrow_first, arrow_last)
+    return Piece(group, edge, *ends, (upper, lower), course_of(group), arrow_up, arrow_down)
 
 
 def course_of(group: ET.Element) -> list[Point]:
@@ -198,6 +208,23 @@ def course_of(group: ET.Element) -> list[Point]:
         near_end = abs(tip[1] - course[-1][1]) < abs(tip[1] - course[0][1])
         course = [*course, tip] if near_end else [tip, *course]
     return course
+
+
+def straighten(pieces: list[Piece], ranks: list[list[Item]]) -> None:
+    """Moves a label a little aside where that spares its line a small bend."""
+    for piece in pieces:
+        ends = ((piece.upper, piece.lower, -1), (piece.lower, piece.upper, 0))
+        for label, other, end in ends:
+            if label.line_x is None or other.line_x is not None:
+                continue
+            aside = piece.course[end][0] - label.line_x
+            others = [item for item in ranks[label.rank] if item is not label]
+            if 0 < abs(aside) <= MOST_ASIDE_PX and not any(
+                item.left - CLEAR_PX < label.right + aside
+                and label.left + aside < item.right + CLEAR_PX
+                for item in others
+            ):
+                move(label, aside, 0.0)
 
 
 def stops_of(piece: Piece, ranks: list[list[Item]]) -> list[float]:
@@ -325,7 +352,7 @@ def stack(ranks: list[list[Item]], channels: list[Channel]) -> list[float]:
         shift = level - min(item.top for item in members)
         level += max(item.bottom for item in members) - min(item.top for item in members)
         for item in members:
-            move(item, shift)
+            move(item, 0.0, shift)
         bottoms.append(level)
     return bottoms
 
@@ -339,7 +366,8 @@ def frame_of(group: ET.Element, drawing: Drawing, items: dict[str, Item]) -> Fra
         for number, edge in enumerate(drawing.edges)
         if edge.labelled and edge.tail in names and edge.head in names
     ]
-    return Frame(group, members)
+    outline = [part for part in group if part.tag == f"{SVG}polygon"]
+    return Frame(group, members, [x for part in outline for x, _ in pairs(part.attrib["points"])])
 
 
 def enclose(frame: Frame) -> None:
@@ -348,27 +376,30 @@ def enclose(frame: Frame) -> None:
     bottom = max(item.bottom for item in frame.members) + FRAME_PX
     for part in frame.group:
         if part.tag == f"{SVG}polygon":
-            across = [x for x, _ in pairs(part.attrib["points"])]
-            left, right = min(across), max(across)
+            left, right = min(frame.across), max(frame.across)
             corners = ((left, top), (right, top), (right, bottom), (left, bottom), (left, top))
             part.set("points", " ".join(f"{x:.2f},{y:.2f}" for x, y in corners))
         elif part.tag == f"{SVG}text":
             part.set("y", f"{top + TEXT_SIZE + 4:.2f}")
 
 
-def move(item: Item, shift: float) -> None:
-    """Moves an item down."""
+def move(item: Item, right: float, down: float) -> None:
+    """Moves an item."""
+
+    def moved(match: re.Match[str]) -> str:
+        return f"{float(match[1]) + right:.2f},{float(match[2]) + down:.2f}"
+
     for part in item.group.iter():
-        if "y" in part.attrib:
-            part.set("y", f"{float(part.attrib['y']) + shift:.2f}")
+        if part.tag == f"{SVG}text":
+            part.set("x", f"{float(part.attrib['x']) + right:.2f}")
+            part.set("y", f"{float(part.attrib['y']) + down:.2f}")
         for key in ("points", "d"):
             if key in part.attrib:
-                part.set(
-                    key,
-                    LEVEL.sub(lambda match: f"{float(match[0]) + shift:.2f}", part.attrib[key]),
-                )
-    item.top += shift
-    item.bottom += shift
+                part.set(key, PAIR.sub(moved, part.attrib[key]))
+    item.left, item.right = item.left + right, item.right + right
+    item.top, item.bottom = item.top + down, item.bottom + down
+    if item.line_x is not None:
+        item.line_x += right
 
 
 def redraw(pieces: list[Piece], bottoms: list[float], channels: list[Channel]) -> None:
@@ -431,9 +462,10 @@ def add_dot(group: ET.Element, x: float, y: float) -> None:
     )
 
 
-def fit_view(source: ET.Element, graph: ET.Element, above: float, below: float) -> None:
-    """Makes the drawing as high as it now is, from `above` over the first rank."""
-    _, _, width, _ = (float(part) for part in source.attrib["viewBox"].split())
-    source.set("viewBox", f"0 0 {width:.2f} {above + below:.2f}")
-    across = re.findall(r"translate\((-?[\d.]+)", graph.attrib["transform"])[0]
-    graph.set("transform", f"translate({across} {above:.2f})")
+def fit_view(
+    source: ET.Element, graph: ET.Element, across: list[float], above: float, below: float
+) -> None:
+    """Makes the drawing as large as it now is: all of `across`, `above` to `below`."""
+    left, right = min(across) - CLEAR_PX, max(across) + CLEAR_PX
+    source.set("viewBox", f"0 0 {right - left:.2f} {above + below:.2f}")
+    graph.set("transform", f"translate({-left:.2f} {above:.2f})")

@@ -5,14 +5,14 @@ import xml.etree.ElementTree as ET
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from installgen.drawings.dot import (
+from installgen.drawings.graph import Drawing, Edge, Node
+from installgen.drawings.kinds import KIND_LOOKS, LINE_LOOKS, STATUS_PLAIN_WORDS, Status
+from installgen.drawings.labels import (
     KINDS,
     LINE_COLOUR,
     PLACEHOLDER_RED,
     TEXT_SIZE,
 )
-from installgen.drawings.graph import Direction, Drawing, Edge, Node
-from installgen.drawings.kinds import KIND_LOOKS, LINE_LOOKS, STATUS_PLAIN_WORDS, Status
 from installgen.drawings.metrics import FAMILY, text_width_px
 from installgen.drawings.square import square_lines
 from installgen.drawings.symbols import symbol
@@ -50,8 +50,7 @@ def dress(raw: str, drawing: Drawing) -> DressedSvg:
     Returns the element on one line, so that it may stand in Markdown.
     """
     source = ET.fromstring(raw)
-    if drawing.direction is Direction.DOWN:
-        square_lines(source, drawing)
+    square_lines(source, drawing)
     left, top, width, height = (float(part) for part in source.attrib["viewBox"].split())
     graph = source.find(f"{{{SVG}}}g")
     if graph is None:
@@ -145,7 +144,7 @@ def parts_in_reading_order(graph: ET.Element, drawing: Drawing) -> list[ET.Eleme
     nodes: dict[int, ET.Element] = {}
     labels: dict[int, ET.Element] = {}
     for group in graph.findall(f"{{{SVG}}}g"):
-        role, _, mark = group.attrib["class"].partition(" ")
+        role, *_, mark = group.attrib["class"].split()
         index = int(mark[1:])
         if role == "cluster":
             frames.append(frame_outline(group))
@@ -270,20 +269,17 @@ def dressed_label(group: ET.Element, drawing: Drawing, index: int) -> ET.Element
     inner = ET.SubElement(outer, "a", {"href": edge.href}) if edge.href else outer
     for child in group:
         if child.attrib.get("fill") == LINE_COLOUR:
-            inner.append(line_piece(child, edge, drawing.direction))
+            inner.append(line_piece(child, edge))
         else:
             inner.extend(drawn(child))
     return outer
 
 
-def line_piece(cell: ET.Element, edge: Edge, direction: Direction) -> ET.Element:
+def line_piece(cell: ET.Element, edge: Edge) -> ET.Element:
     """The line through a label, in the middle of the cell that keeps its place."""
     left, top, right, bottom = box_of(cell)
-    if direction is Direction.RIGHT:
-        middle = short((top + bottom) / 2)
-        data = f"M{short(left - OVERHANG)},{middle}H{short(right + OVERHANG)}"
-    else:
-        data = f"M{short((left + right) / 2)},{short(top - OVERHANG)}V{short(bottom + OVERHANG)}"
+    middle = short((left + right) / 2)
+    data = f"M{middle},{short(top - OVERHANG)}V{short(bottom + OVERHANG)}"
     attributes = line_attributes(edge) | {"d": data, "fill": "none", "stroke": "currentColor"}
     return ET.Element("path", attributes)
 

@@ -59,7 +59,6 @@ def connections_table(drawing: Drawing) -> Table:
 def end_cell(node: Node, port: str) -> Cell:
     """One end of an edge: the thing's name, its code and the terminal."""
     labels = [terminal.label for terminal in node.terminals if terminal.id == port]
-    labels += [row.cells[0] for row in node.rows if row.id == port and row.cells]
     name = clean(node.name) or KIND_LOOKS[node.kind].word
     code = f" ({clean(node.code)})" if node.code else ""
     terminal = f", {clean(labels[0])}" if labels and labels[0] else ""

@@ -211,3 +211,37 @@ def faults(svg: str) -> list[str]:
             if any(inner.left < x < inner.right and inner.top < y < inner.bottom for x, y in chain):
                 found.append(f"a line runs through {text.what!r} of {text.owner}")
     return found
+
+
+def shared_runs(svg: str) -> list[str]:
+    """Pieces of two different lines that lie on each other though they join no common thing."""
+    root = ET.fromstring(svg)
+    canvas = root.find(f"{SVG}g")
+    assert canvas is not None
+    runs = []
+    for group in canvas:
+        if "drawing-line" not in group.attrib["class"].split():
+            continue
+        for line in group.iter(f"{SVG}polyline"):
+            corners = [(float(x), float(y)) for x, y in PAIR.findall(line.attrib["points"])]
+            ends = frozenset((corners[0], corners[-1]))
+            runs += [(ends, one, other) for one, other in pairwise(corners)]
+    found = []
+    for (ends, a, b), (other_ends, c, d) in combinations(runs, 2):
+        if not ends & other_ends and overlap(a, b, c, d) > 3:
+            found.append(f"{a}-{b} lies on {c}-{d}")
+    return found
+
+
+def overlap(
+    a: tuple[float, float], b: tuple[float, float], c: tuple[float, float], d: tuple[float, float]
+) -> float:
+    """How long two level or upright pieces run in the same place [px]."""
+    for along, across in ((0, 1), (1, 0)):
+        if abs(a[across] - b[across]) < 0.1 and abs(c[across] - d[across]) < 0.1:
+            if abs(a[across] - c[across]) > 2.5:
+                continue
+            low = max(min(a[along], b[along]), min(c[along], d[along]))
+            high = min(max(a[along], b[along]), max(c[along], d[along]))
+            return high - low
+    return 0.0

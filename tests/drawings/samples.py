@@ -2,16 +2,15 @@
 
 from installgen.drawings.graph import (
     Arrow,
-    Direction,
     Drawing,
     Edge,
     Group,
     Node,
     Row,
-    Side,
     Terminal,
 )
 from installgen.drawings.kinds import Kind, Line, Status
+from installgen.drawings.sheets import serving
 
 
 def raw_water() -> Drawing:
@@ -97,16 +96,16 @@ def coolant() -> Drawing:
         Edge("pump", "engine", Line.FLOW),
         Edge("engine", "thermostat", Line.FLOW, lines=("82 °C",)),
         Edge("thermostat", "exchanger", Line.FLOW, code="K2", lines=("1-3/4 in × 0.6 m",)),
-        Edge("exchanger", "pump", Line.RETURN, code="K3", lines=("74 °C",), back=True),
-        Edge("thermostat", "pump", Line.RETURN, lines=("bypass, until open",), back=True),
+        Edge("exchanger", "pump", Line.RETURN, code="K3", lines=("74 °C",)),
+        Edge("thermostat", "pump", Line.RETURN, lines=("bypass, until open",)),
         Edge("engine", "heater", Line.FLOW, code="K5", lines=("5/8 in × 4.2 m",)),
-        Edge("heater", "pump", Line.RETURN, code="K6", lines=("5/8 in × 4.2 m",), back=True),
+        Edge("heater", "pump", Line.RETURN, code="K6", lines=("5/8 in × 4.2 m",)),
         Edge("engine", "turbo", Line.FLOW),
         Edge("turbo", "thermostat", Line.FLOW),
         Edge("tank", "pump", Line.FLOW, code="K7", lines=("make-up, 3/4 in",)),
-        Edge("engine", "tank", Line.VENT, code="V1", lines=("vent 1/4 in",), back=True),
-        Edge("exchanger", "tank", Line.VENT, code="V2", lines=("vent 1/4 in",), back=True),
-        Edge("turbo", "tank", Line.VENT, code="V3", lines=("vent 1/4 in",), back=True),
+        Edge("engine", "tank", Line.VENT, code="V1", lines=("vent 1/4 in",)),
+        Edge("exchanger", "tank", Line.VENT, code="V2", lines=("vent 1/4 in",)),
+        Edge("turbo", "tank", Line.VENT, code="V3", lines=("vent 1/4 in",)),
         Edge("bottle", "tank", Line.FLOW, code="K8", lines=("overflow",), arrow=Arrow.BOTH),
     )
     return Drawing(
@@ -151,7 +150,7 @@ def distribution() -> Drawing:
             "Distribution panel",
             "X1",
             rows=tuple(
-                Row(identifier, (rating, what), href=f"dc.html#{identifier}", status=status)
+                Row((rating, what), href=f"dc.html#{identifier}", status=status)
                 for identifier, rating, what, status in branches
             ),
         ),
@@ -181,7 +180,6 @@ def distribution() -> Drawing:
         "From the banks through isolators and fuses to the loads.",
         nodes,
         edges,
-        direction=Direction.DOWN,
         top=("start-bank", "service-bank", "alternator"),
     )
 
@@ -192,12 +190,8 @@ def circuit() -> Drawing:
     edges: list[Edge] = []
     colours = ("red", "brown", "yellow", "white/red", "purple", "orange", "blue", "grey")
 
-    def terminals(top: str, bottom: str) -> tuple[Terminal, ...]:
-        ups = tuple(Terminal(port("t", n), n, Side.TOP) for n in top.split())
-        return ups + tuple(Terminal(port("b", n), n, Side.BOTTOM) for n in bottom.split())
-
-    def port(rim: str, name: str) -> str:
-        return rim + name.replace("−", "m") if name else ""
+    def port(name: str) -> str:
+        return f"t{name.replace('−', 'm')}" if name else ""
 
     def node(identifier: str, kind: Kind, name: str, top: str, bottom: str, *lines: str) -> None:
         code = identifier.upper()
@@ -209,7 +203,10 @@ def circuit() -> Drawing:
                 code,
                 lines,
                 href=f"start.html#{identifier}",
-                terminals=terminals(top, bottom),
+                terminals=tuple(
+                    Terminal(port(label), label)
+                    for label in dict.fromkeys([*top.split(), *bottom.split()])
+                ),
             )
         )
 
@@ -222,8 +219,8 @@ def circuit() -> Drawing:
                 tail,
                 head,
                 Line.CONDUCTOR,
-                tail_port=port("b", tail_port),
-                head_port=port("t", head_port),
+                tail_port=port(tail_port),
+                head_port=port(head_port),
                 code=f"W{number}",
                 lines=(f"{(1, 1.5, 2.5, 4)[number % 4]} mm²", colours[number % len(colours)]),
                 href=f"schedule.html#w{number}",
@@ -298,6 +295,25 @@ def circuit() -> Drawing:
     )
 
 
+FUNCTIONS = {
+    "start": ("k1-coil", "k1", "m1"),
+    "stop": ("y1", "k3-coil", "k3"),
+    "preheat": ("k2-coil", "k2", "e1", "h3"),
+    "charge-and-alarms": ("g1", "h1", "h2", "h4", "s4", "s5"),
+    "gauges": ("p1", "p2", "p3", "r1", "r2"),
+    "stop-button": ("b1", "d1"),
+}
+
+
+def functions() -> list[Drawing]:
+    """The circuit in parts, each what one function needs."""
+    whole = circuit()
+    return [
+        serving(whole, targets, f"circuit-{name}", f"Circuit: {name}", "What it needs to work.")
+        for name, targets in FUNCTIONS.items()
+    ]
+
+
 def grouped() -> Drawing:
     """Three spaces of the boat with devices and a cable between them."""
     nodes = (
@@ -353,8 +369,8 @@ def hostile() -> Drawing:
             href=f"page.html?q={number}&x=\"'<>#h",
             status=Status.FAIL,
             note=text,
-            terminals=(Terminal("a", text, Side.TOP), Terminal("b", text, Side.LEFT)),
-            rows=(Row("r", (text, text), href="#r", title=text),),
+            terminals=(Terminal("a", text), Terminal("b", text)),
+            rows=(Row((text, text), href="#r", title=text),),
         )
         for number, text in enumerate(hostile_texts())
     )
@@ -363,6 +379,7 @@ def hostile() -> Drawing:
             f"h{number}",
             f"h{number + 1}",
             Line.SIGNAL,
+            tail_port="a",
             code=text,
             lines=(text,),
             note=text,
