@@ -418,9 +418,8 @@ class Alternator:
         within(f"the set voltage of {self.id}", self.set_voltage_v, 0.0, self.ceiling_v, "V")
         zero_or_more(f"the ceiling of {self.id}", self.ceiling_v, "V")
         zero_or_more(f"the droop of {self.id}", self.droop_ohm, "ohm")
-        zero_or_more(
-            f"the threshold of the lost sense lead of {self.id}", self.sense_lost_below_v, "V"
-        )
+        threshold = f"the threshold of the lost sense lead of {self.id}"
+        zero_or_more(threshold, self.sense_lost_below_v, "V")
 
     @property
     def ends(self) -> tuple[str, str]:
