@@ -15,13 +15,16 @@ from mkdocs.config import config_options
 from mkdocs.config.base import Config
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import PluginError
-from mkdocs.plugins import BasePlugin, get_plugin_logger
+from mkdocs.plugins import BasePlugin, CombinedEvent, event_priority, get_plugin_logger
 from mkdocs.structure.files import File, Files, InclusionLevel
 from mkdocs.structure.pages import Page
 from mkdocs.utils import get_theme_dir
+from mkdocs.utils.templates import TemplateContext
 
 from installgen.errors import InstallgenError
 from installgen.manual.build_cache import BuildCache
+from installgen.manual.raw_blocks import put_back, set_aside
+from installgen.manual.search_text import search_text
 from installgen.manual.site import NavEntry, Site, SiteFile, yard_site
 
 log = get_plugin_logger(__name__)
@@ -98,6 +101,9 @@ class InstallgenPlugin(BasePlugin[InstallgenConfig]):
         self.cache = BuildCache()
         self.serving = False
         self.site = Site(files=(), nav=())
+        self.generated: set[str] = set()
+        self.blocks: dict[str, list[str]] = {}
+        self.content = ""
 
     def on_startup(self, *, command: Literal["build", "gh-deploy", "serve"], dirty: bool) -> None:
         """Being defined, keeps this object, and so its cache, over the rebuilds of a `serve`."""
@@ -113,6 +119,7 @@ class InstallgenPlugin(BasePlugin[InstallgenConfig]):
         except InstallgenError as error:
             raise PluginError(f"The specs were not built:\n{error}") from error
         self.cache.forget_unused()
+        self.generated = {site_file.uri for site_file in self.site.files}
         refuse_hidden_files(self.site, Path(config.docs_dir))
         config.nav = navigation(self.site, config)
         # Under `serve` MkDocs writes a script into each page that reloads it.
@@ -128,9 +135,38 @@ class InstallgenPlugin(BasePlugin[InstallgenConfig]):
             files.remove(file)
         return files
 
+    def on_page_markdown(
+        self, markdown: str, page: Page, config: MkDocsConfig, files: Files
+    ) -> str:
+        """Keep the ready-made HTML of a generated page away from the Markdown parser."""
+        if page.file.src_uri not in self.generated:
+            return markdown
+        markdown, self.blocks[page.file.src_uri] = set_aside(markdown)
+        return markdown
+
     def on_page_content(self, html: str, page: Page, config: MkDocsConfig, files: Files) -> str:
         """Let a Markdown table pan in its own box, its cells aligned without inline styles."""
-        return PLAIN_TABLE.sub(panned_table, html)
+        html = PLAIN_TABLE.sub(panned_table, html)
+        return put_back(html, self.blocks.pop(page.file.src_uri, []))
+
+    @event_priority(50)
+    def _before_indexing(
+        self, /, context: TemplateContext, page: Page, **_: object
+    ) -> TemplateContext:
+        """Show the search plugin a page's words; it takes them from the page's content."""
+        self.content = page.content or ""
+        page.content = search_text(self.content)
+        return context
+
+    @event_priority(-50)
+    def _after_indexing(
+        self, /, context: TemplateContext, page: Page, **_: object
+    ) -> TemplateContext:
+        """Give the page its content back."""
+        page.content = self.content
+        return context
+
+    on_page_context = CombinedEvent(_before_indexing, _after_indexing)
 
     def on_post_page(self, output: str, page: Page, config: MkDocsConfig) -> str:
         """Mend the stock theme's markup where no template block reaches it."""

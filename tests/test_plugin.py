@@ -1,5 +1,6 @@
 """The plugin hands a generated site to MkDocs, and never damages one already built."""
 
+import json
 import logging
 import re
 import shutil
@@ -123,6 +124,23 @@ def test_titles_are_text(yard: Path, monkeypatch: pytest.MonkeyPatch) -> None:
         assert "<script>alert" not in text
         assert "&amp;lt;" not in text
     assert "&lt;script&gt;alert" in text
+
+
+def test_search_leads_to_rows_and_back_to_their_heading(
+    yard: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    table = '<table><tr id="s1"><th>S1</th><td>2/0 AWG</td></tr></table>'
+    page = f"# Conductors\n\n## Battery\n\nBefore.\n\n{table}\n\nAfterwards.\n"
+    site = Site((SiteFile("list.md", page),), (NavEntry("List", "list.md"),))
+    monkeypatch.setattr(plugin, "yard_site", lambda folder, **_: site)
+    built = build_site(yard)
+    assert table in (built / "list.html").read_text("utf-8")
+    index = json.loads((built / "search/search_index.json").read_text("utf-8"))
+    found = {entry["location"]: entry for entry in index["docs"]}
+    assert found["list.html#s1"]["title"] == "S1"
+    assert found["list.html#s1"]["text"] == "2/0 AWG"
+    assert "Before." in found["list.html#battery"]["text"]
+    assert "Afterwards." in found["list.html#battery"]["text"]
 
 
 def test_a_users_order_of_pages_is_kept(yard: Path) -> None:
