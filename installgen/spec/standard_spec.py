@@ -67,6 +67,13 @@ class Stock(Entry):
     hoses: list[HoseStock] = []
 
 
+class RestPoint(Entry):
+    """Voltage at rest of one lead-acid cell, at a state of charge."""
+
+    charge: Fraction
+    cell: Voltage
+
+
 class Assumptions(Entry):
     """Figures used where a spec gives none; every result that uses one is marked *assumed*."""
 
@@ -81,6 +88,15 @@ class Assumptions(Entry):
     hose_roughness: Length | None = None
     bend_radius: GearRatio | None = Field(None, description="Bend radius to bore, `1.5:1`.")
     ambient: Temperature | None = Field(None, description="Of spaces other than the engine's.")
+    rest_voltage: list[RestPoint] | None = Field(
+        None, description="Voltage at rest of a cell by its state of charge, at 25 °C."
+    )
+    cell_coefficient: Voltage | None = Field(
+        None, description="Change of a cell's voltage at rest for each kelvin."
+    )
+    discharged_resistance: GearRatio | None = Field(
+        None, description="Resistance of the weak battery to that of a full one, `1.5:1`."
+    )
     weakest_charge: Fraction | None = Field(None, description="State of charge of the weak battery.")
     weakest_temperature: Temperature | None = None
     strongest_multiple: GearRatio | None = Field(

@@ -1,0 +1,362 @@
+"""The DC system solved in every case: voltages, currents, drops, what each device has."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from installgen.analysis.cases import DcCase, cases
+from installgen.analysis.conductors import resistance_id
+from installgen.analysis.dc_model import DcModel, DcParts
+from installgen.analysis.dc_sources import BatteryModel, battery_elements, battery_results
+from installgen.analysis.results import Book, Missing, MissingInput, SystemName, Working
+from installgen.calc.dc_elements import BadNetwork
+from installgen.calc.dc_network import Network
+from installgen.calc.relay_logic import AT_REST, LogicState, Settled, settle
+from installgen.errors import NotSolved, OutOfRange
+from installgen.spec.electrical import (
+    Battery,
+    Conductor,
+    Gauge,
+    Heater,
+    Load,
+    Relay,
+    Starter,
+    StopSolenoid,
+)
+from installgen.spec.entry import known
+from installgen.spec.vessel import Vessel
+from installgen.units import Current, Fraction, Voltage
+
+CARRIES_A = 1e-3
+"""Below this a conductor counts as carrying nothing in the list of what a case depends on."""
+
+
+@dataclass(frozen=True)
+class SolvedCase:
+    """A case with its network and where its relays came to rest.
+
+    settled: nothing where the network could not be made or solved; `reason` then says why
+    """
+
+    case: DcCase
+    parts: DcParts
+    network: Network | None
+    settled: Settled | None
+    reason: str = ""
+    missing: tuple[Missing, ...] = ()
+
+    def voltage_v(self, node: str) -> float | None:
+        """Voltage of a node against the battery negative; None where it floats or is not there."""
+        if self.settled is None or self.network is None or node not in self.network.nodes:
+            return None
+        return self.settled.point.voltage_v[node]
+
+    def current_a(self, element: str) -> float | None:
+        """Current of an element; None where the case was not solved or has no such element."""
+        if self.settled is None or self.network is None or element not in self.network.positions:
+            return None
+        return float(self.settled.point.current_a[element])
+
+
+def solve_cases(
+    model: DcModel, strength: BatteryModel = BatteryModel.WEAKEST
+) -> list[SolvedCase]:
+    """Every case in its order, each from where the one before left relays and plungers."""
+    solved: list[SolvedCase] = []
+    memory: dict[str, LogicState] = {}
+    for case in cases(model.vessel):
+        previous = memory.get(case.after or "", AT_REST)
+        found = _solve(model, case, previous, strength)
+        solved.append(found)
+        if found.settled is not None:
+            memory[case.id] = LogicState(found.settled.state.operated)
+    return solved
+
+
+def _solve(
+    model: DcModel, case: DcCase, previous: LogicState, strength: BatteryModel
+) -> SolvedCase:
+    reference = model.reference()
+    elements, lacking = battery_elements(model, case, strength)
+    parts = model.parts(case, elements)
+    missing = tuple(lacking) + tuple(
+        item for element, items in parts.missing.items() for item in items
+        if _matters(parts, element)
+    )
+    if reference is None or not elements:
+        return SolvedCase(case, parts, None, None, "no battery can be modelled", missing)
+    if missing:
+        fields = ", ".join(dict.fromkeys(f"`{item.path}`" for item in missing))
+        return SolvedCase(case, parts, None, None, f"not given: {fields}", missing)
+    try:
+        network = Network(tuple(parts.elements), reference, tuple(parts.actuators))
+        names = {actuator.id for actuator in network.actuators}
+        kept = LogicState(previous.operated & names)
+        settled = settle(network, parts.closed, kept)
+    except (BadNetwork, NotSolved, OutOfRange) as error:
+        return SolvedCase(case, parts, None, None, str(error))
+    return SolvedCase(case, parts, network, settled)
+
+
+def _matters(parts: DcParts, element: str) -> bool:
+    """Every element that could not be modelled may carry current, so all of them matter."""
+    return bool(parts.missing[element])
+
+
+def solved_id(case: DcCase) -> str:
+    """Id of the result that says how a case came to rest."""
+    return f"dc.{case.id}.solved"
+
+
+def analyse_cases(book: Book, model: DcModel) -> list[SolvedCase]:
+    """Enter the batteries and, for every case, what each device has; returns the solved cases."""
+    battery_results(book, model)
+    solved = solve_cases(model)
+    for found in solved:
+        _enter_solution(book, model, found)
+        for device_id, device, engine in model.vessel.devices():
+            name = engine.name if engine is not None else getattr(device, "engine", None) or ""
+            if isinstance(device, Load | Heater | Gauge):
+                _load(book, model, found, device_id, device, name)
+            elif isinstance(device, Relay):
+                _relay(book, found, device_id, device, name)
+            elif isinstance(device, Starter):
+                _starter(book, found, device_id, device, name)
+            elif isinstance(device, StopSolenoid):
+                _stop_solenoid(book, found, device_id, device, name)
+    _conductor_currents(book, model, solved)
+    return solved
+
+
+def _enter_solution(book: Book, model: DcModel, found: SolvedCase) -> None:
+    with book.working(
+        solved_id(found.case), f"How the circuit comes to rest: {found.case.name}", "start-run-stop",
+        formula="Kirchhoff's laws at every terminal; relays and plungers move one after the other until nothing moves",
+        source="nodal analysis; order of moves by operating time (common practice where not stated)",
+        subject=f"case.{found.case.id}", case=found.case.id,
+    ) as w:
+        if found.settled is None:
+            raise MissingInput(found.reason, found.missing)
+        for end in model.wires():
+            current = found.current_a(end.element)
+            if current is not None and abs(current) >= CARRIES_A:
+                w.result(resistance_id(end.element))
+        for device_id, device, _ in model.vessel.devices():
+            if isinstance(device, Battery):
+                w.result(f"battery.{device_id}.weakest.emf")
+                w.result(f"battery.{device_id}.weakest.resistance")
+        for name in ("joint_resistance", "pin_resistance", "fuse_resistance"):
+            w.assume(name)
+        if found.settled.chatter:
+            w.value = "chatters: " + ", ".join(found.settled.chatter)
+        elif found.settled.alternatives:
+            w.value = "at rest; other states would rest too"
+        else:
+            w.value = "at rest"
+
+
+def _device_voltage(
+    w: Working, found: SolvedCase, plus: str, minus: str
+) -> float:
+    w.result(solved_id(found.case), "the case")
+    high, low = found.voltage_v(plus), found.voltage_v(minus)
+    if high is None or low is None:
+        raise MissingInput("no closed path leads to it in this case")
+    return high - low
+
+
+def _on(found: SolvedCase, element: str) -> bool:
+    return any(e.id == element for e in found.parts.elements)
+
+
+def _load(
+    book: Book, model: DcModel, found: SolvedCase, device_id: str,
+    device: Load | Heater | Gauge, engine: str,
+) -> None:
+    """Voltage, current and drop of a load that is on in this case."""
+    if found.settled is not None and not _fed(found, device_id):
+        return
+    if found.settled is None and isinstance(device, Load) and device.on_in is not None:
+        states = found.case.all_states
+        if not set(device.on_in) & set(states):
+            return
+    plus, minus = _load_ends(model, device_id, device)
+    system: SystemName = "start-run-stop" if isinstance(device, Heater | Gauge) else "dc-power"
+    with book.working(
+        f"dc.{found.case.id}.{device_id}.voltage", f"Voltage at {device.title}: {found.case.name}",
+        system, formula="V = V(+) − V(−) at its terminals", source="the solved case",
+        subject=device_id, case=found.case.id, engine=engine,
+    ) as w:
+        w.value = Voltage(_device_voltage(w, found, plus, minus))
+    with book.working(
+        f"dc.{found.case.id}.{device_id}.current", f"Current of {device.title}: {found.case.name}",
+        system, formula="from its voltage and what it is", source="the solved case",
+        subject=device_id, case=found.case.id, engine=engine,
+    ) as w:
+        w.result(solved_id(found.case), "the case")
+        current = found.current_a(device_id)
+        if current is None:
+            raise MissingInput("it is not in the network of this case")
+        w.value = Current(abs(current))
+    _drop(book, model, found, device_id, device, plus, minus, system, engine)
+
+
+def _fed(found: SolvedCase, device_id: str) -> bool:
+    current = found.current_a(device_id)
+    return current is not None and abs(current) >= 1e-6
+
+
+def _load_ends(model: DcModel, device_id: str, device: Load | Heater | Gauge) -> tuple[str, str]:
+    if isinstance(device, Gauge):
+        return f"{device_id}.supply", f"{device_id}.negative"
+    block = f"{device_id.split('.')[0]}.block" if "." in device_id else f"{model.vessel.engines[0].name}.block"
+    if isinstance(device, Heater) or device.returns == "case":
+        return f"{device_id}.positive", block
+    return f"{device_id}.positive", f"{device_id}.negative"
+
+
+def _drop(
+    book: Book, model: DcModel, found: SolvedCase, device_id: str,
+    device: Load | Heater | Gauge, plus: str, minus: str, system: SystemName, engine: str,
+) -> None:
+    """Lost from source to load and back, as a share of the nominal voltage."""
+    with book.working(
+        f"dc.{found.case.id}.{device_id}.drop", f"Voltage drop to {device.title} and back: {found.case.name}",
+        system, formula="(V at the source − V at the load) / nominal voltage",
+        source="the solved case; the sum from source to load and back, joints and switches included",
+        subject=device_id, case=found.case.id, engine=engine,
+    ) as w:
+        across = _device_voltage(w, found, plus, minus)
+        source = source_of(model, found)
+        high, low = found.voltage_v(f"{source}.positive"), found.voltage_v(f"{source}.negative")
+        if high is None or low is None:
+            raise MissingInput("the source floats in this case")
+        electrical = model.vessel.spec.electrical
+        nominal = w.spec(electrical, "system", "nominal voltage").v
+        w.value = Fraction((high - low - across) / nominal)
+        w.note(f"Counted from the terminals of {source}.")
+
+
+def source_of(model: DcModel, found: SolvedCase) -> str:
+    """The battery that gives the most in this case; it is where drops are counted from."""
+    best, most = "", float("-inf")
+    for device_id, device, _ in model.vessel.devices():
+        if isinstance(device, Battery):
+            current = found.current_a(device_id)
+            if current is not None and current > most:
+                best, most = device_id, current
+    return best or model.vessel.batteries()[0].id
+
+
+def _relay(book: Book, found: SolvedCase, device_id: str, device: Relay, engine: str) -> None:
+    ends = [f"{device_id}.{end}" if end != "block" else f"{device_id.split('.')[0]}.block"
+            for end in device.coil.between]
+    if found.settled is not None and not _fed(found, device_id):
+        return
+    with book.working(
+        f"dc.{found.case.id}.{device_id}.voltage", f"Coil voltage of {device.title}: {found.case.name}",
+        "start-run-stop", formula="V = V(+) − V(−) at its coil", source="the solved case",
+        subject=device_id, case=found.case.id, engine=engine,
+    ) as w:
+        w.value = Voltage(_device_voltage(w, found, ends[0], ends[1]))
+        w.spec(device.coil, "pull_in", "voltage at which it pulls in")
+        operated = found.settled is not None and f"{device_id}:armature" in found.settled.state.operated
+        w.note("It is pulled in." if operated else "It is not pulled in.")
+
+
+def _starter(book: Book, found: SolvedCase, device_id: str, device: Starter, engine: str) -> None:
+    state = found.case.state(engine).state
+    if state not in ("breakaway", "cranking"):
+        return
+    back = f"{engine}.block" if device.returns == "case" else f"{device_id}.negative"
+    with book.working(
+        f"dc.{found.case.id}.{device_id}.voltage", f"Voltage at {device.title}: {found.case.name}",
+        "start-run-stop", formula="V = V(battery stud) − V(return) at the starter",
+        source="the solved case", subject=device_id, case=found.case.id, engine=engine,
+    ) as w:
+        w.value = Voltage(_device_voltage(w, found, f"{device_id}.battery", back))
+        lowest = w.optional(device.motor, "lowest_voltage", "least voltage while cranking")
+        if lowest is not None:
+            w.note(f"The engine maker asks for at least {lowest}.")
+    with book.working(
+        f"dc.{found.case.id}.{device_id}.current", f"Current of {device.title}: {found.case.name}",
+        "start-run-stop", formula="from its motor and its windings", source="the solved case",
+        subject=device_id, case=found.case.id, engine=engine,
+    ) as w:
+        w.result(solved_id(found.case), "the case")
+        current = found.current_a(f"{device_id}:contacts")
+        if current is None:
+            raise MissingInput("it is not in the network of this case")
+        w.value = Current(abs(current))
+
+
+def _stop_solenoid(
+    book: Book, found: SolvedCase, device_id: str, device: StopSolenoid, engine: str
+) -> None:
+    with book.working(
+        f"dc.{found.case.id}.{device_id}.position", f"Where {device.title} is: {found.case.name}",
+        "start-run-stop", formula="lifted by its lifting winding, kept by its holding winding; it remembers",
+        source="the solved case", subject=device_id, case=found.case.id, engine=engine,
+    ) as w:
+        w.result(solved_id(found.case), "the case")
+        if found.settled is None:
+            raise MissingInput(found.reason, found.missing)
+        up = f"{device_id}:plunger" in found.settled.state.operated
+        runs = up == (device.acts == "energised-to-run")
+        w.value = f"{'lifted' if up else 'dropped'}: {'the engine may run' if runs else 'the engine is stopped'}"
+    for element, terminal in ((":lifting", "lift"), (":holding", "hold"), (":winding", "supply")):
+        current = found.current_a(f"{device_id}{element}")
+        if current is None or abs(current) < CARRIES_A:
+            continue
+        word = {"lift": "lifting winding", "hold": "holding winding", "supply": "winding"}[terminal]
+        with book.working(
+            f"dc.{found.case.id}.{device_id}.{word.replace(' ', '-')}.current",
+            f"Current in the {word} of {device.title}: {found.case.name}", "start-run-stop",
+            formula="I = V / R of the winding", source="the solved case", subject=device_id,
+            case=found.case.id, engine=engine,
+        ) as w:
+            w.result(solved_id(found.case), "the case")
+            w.value = Current(abs(current))
+
+
+def _conductor_currents(book: Book, model: DcModel, solved: list[SolvedCase]) -> None:
+    """The greatest current of each conductor over the cases, and the case it is in."""
+    for end in model.wires():
+        engine = end.engine.name if end.engine is not None else ""
+        with book.working(
+            f"conductor.{end.element}.current", f"Greatest current in {end.wire.label}", "dc-power",
+            formula="the greatest over all cases", source="the solved cases", subject=end.element,
+            engine=engine,
+        ) as w:
+            worst, most = None, -1.0
+            for found in solved:
+                current = found.current_a(end.element)
+                if current is not None and abs(current) > most:
+                    worst, most = found, abs(current)
+            unsolved = [found for found in solved if found.settled is None]
+            if worst is None or unsolved:
+                first = unsolved[0] if unsolved else None
+                raise MissingInput(
+                    first.reason if first else "it is in no case", first.missing if first else ()
+                )
+            w.result(solved_id(worst.case), f"the case: {worst.case.name}")
+            w.value = Current(most)
+            w.note(f"In the case: {worst.case.name}.")
+
+
+def currents_by_case(found: list[SolvedCase], wire: Conductor, element: str) -> Mapping[str, float]:
+    """The current of a conductor in each case that was solved [A]."""
+    del wire
+    return {
+        item.case.id: abs(current)
+        for item in found
+        if (current := item.current_a(element)) is not None
+    }
+
+
+def nominal_v(vessel: Vessel) -> float | None:
+    """Nominal voltage of the system [V]; None where she has no electrical entry."""
+    electrical = vessel.spec.electrical
+    value = known(electrical.system) if electrical is not None else None
+    return None if value is None else value.v

@@ -1,0 +1,119 @@
+"""Paths through the wiring: from a load back to its source, and on to the source's other pole."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from installgen.analysis.dc_cases import SolvedCase
+from installgen.calc.dc_elements import Battery, Contact, Element, Resistor, Source
+
+SMALL_A = 1e-9
+
+
+@dataclass(frozen=True)
+class Hop:
+    """One element on a path, and the node that the path reaches through it."""
+
+    element: str
+    reaches: str
+
+
+@dataclass(frozen=True)
+class Wiring:
+    """The pieces of a solved case that carry current between devices."""
+
+    found: SolvedCase
+
+    @cached_property
+    def _at(self) -> dict[str, list[tuple[Element, str]]]:
+        """For each node, the closed plain pieces on it and the node at their other end."""
+        closed = self.found.settled.point.closed if self.found.settled else frozenset()
+        out: dict[str, list[tuple[Element, str]]] = {}
+        for element in self.found.parts.elements:
+            plain = isinstance(element, Resistor) or (
+                isinstance(element, Contact) and element.id in closed
+            )
+            if plain and element.id in self._wiring:
+                first, second = element.ends
+                out.setdefault(first, []).append((element, second))
+                out.setdefault(second, []).append((element, first))
+        return out
+
+    @cached_property
+    def _wiring(self) -> frozenset[str]:
+        """Elements that are wiring: conductors, joints, fuses, switches, pins, links, contacts."""
+        loads = {"Load", "Heater", "Sender", "SpeedPickup", "Gauge", "StopSolenoid"}
+        out = set()
+        for element in self.found.parts.elements:
+            kind = type(self.found.parts.entries.get(element.id)).__name__
+            motor = kind == "Starter" and not isinstance(element, Contact)
+            field = kind == "Alternator"
+            if kind not in loads and not motor and not field:
+                out.add(element.id)
+        return frozenset(out)
+
+    @cached_property
+    def sources(self) -> dict[str, str]:
+        """The poles of every battery, by node: `positive` or `negative`."""
+        poles = {}
+        for element in self.found.parts.elements:
+            if isinstance(element, Source | Battery):
+                poles[element.positive] = "positive"
+                poles[element.negative] = "negative"
+        return poles
+
+    def upstream(self, node: str) -> list[Hop]:
+        """From a node against the current to a battery's positive pole, nearest piece first.
+
+        Where no current flows, the shortest closed path is taken. Empty where there is none.
+        """
+        return self._walk(node, "positive", against=True)
+
+    def downstream(self, node: str) -> list[Hop]:
+        """From a node with the current to a battery's negative pole."""
+        return self._walk(node, "negative", against=False)
+
+    def _walk(self, start: str, pole: str, *, against: bool) -> list[Hop]:
+        hops: list[Hop] = []
+        seen = {start}
+        node = start
+        while self.sources.get(node) != pole:
+            best: tuple[float, Hop] | None = None
+            for element, other in self._at.get(node, []):
+                if other in seen:
+                    continue
+                inward = self._into(element, node)
+                weight = inward if against else -inward
+                if weight > SMALL_A and (best is None or weight > best[0]):
+                    best = weight, Hop(element.id, other)
+            if best is None:
+                return hops + self._shortest(node, pole, seen) if not hops else self._shortest(start, pole, set())
+            hops.append(best[1])
+            node = best[1].reaches
+            seen.add(node)
+        return hops
+
+    def _into(self, element: Element, node: str) -> float:
+        """Current that an element brings into a node [A]."""
+        current = self.found.current_a(element.id) or 0.0
+        return current if element.ends[1] == node else -current
+
+    def _shortest(self, start: str, pole: str, seen: set[str]) -> list[Hop]:
+        """The path of fewest pieces that avoids nodes already passed."""
+        before: dict[str, tuple[str, str]] = {}
+        queue, visited = [start], set(seen) | {start}
+        for node in queue:
+            if self.sources.get(node) == pole:
+                hops: list[Hop] = []
+                while node != start:
+                    previous, element = before[node]
+                    hops.append(Hop(element, node))
+                    node = previous
+                return hops[::-1]
+            for piece, other in self._at.get(node, []):
+                if other not in visited:
+                    visited.add(other)
+                    before[other] = (node, piece.id)
+                    queue.append(other)
+        return []
