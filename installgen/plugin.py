@@ -10,6 +10,8 @@ import sys
 from pathlib import Path
 from typing import Any, Literal
 
+from jinja2 import Environment
+from jinja2.bccache import Bucket, BytecodeCache
 from markupsafe import escape
 from mkdocs.config import config_options
 from mkdocs.config.base import Config
@@ -94,11 +96,28 @@ class InstallgenConfig(Config):
     specs_dir = config_options.Dir(default="specs", exists=True)
 
 
+class CompiledTemplates(BytecodeCache):
+    """Spares the rebuilds of a `serve` compiling the theme's templates again."""
+
+    def __init__(self) -> None:
+        self.compiled: dict[str, bytes] = {}
+
+    def load_bytecode(self, bucket: Bucket) -> None:
+        """Fill the bucket, if its template was compiled before and is the same."""
+        if bucket.key in self.compiled:
+            bucket.bytecode_from_string(self.compiled[bucket.key])
+
+    def dump_bytecode(self, bucket: Bucket) -> None:
+        """Keep a template that was just compiled."""
+        self.compiled[bucket.key] = bucket.bytecode_to_string()
+
+
 class InstallgenPlugin(BasePlugin[InstallgenConfig]):
     """Publishes the library of every vessel in the specs folder, in a theme that works offline."""
 
     def __init__(self) -> None:
         self.cache = BuildCache()
+        self.templates = CompiledTemplates()
         self.serving = False
         self.site = Site(files=(), nav=())
         self.generated: set[str] = set()
@@ -148,6 +167,11 @@ class InstallgenPlugin(BasePlugin[InstallgenConfig]):
         """Let a Markdown table pan in its own box, its cells aligned without inline styles."""
         html = PLAIN_TABLE.sub(panned_table, html)
         return put_back(html, self.blocks.pop(page.file.src_uri, []))
+
+    def on_env(self, env: Environment, config: MkDocsConfig, files: Files) -> Environment:
+        """Use again the templates that an earlier build compiled."""
+        env.bytecode_cache = self.templates
+        return env
 
     @event_priority(50)
     def _before_indexing(
