@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from installgen.analysis.circuits import LaidCircuit
+from installgen.analysis.dc import DcAnalysis, analyse_dc
 from installgen.analysis.driveline import analyse_driveline
 from installgen.analysis.fluids import analyse_fluids
 from installgen.analysis.heights import analyse_cranking_flood, analyse_heights
@@ -25,12 +26,14 @@ class Analysis:
     book: every result with its working, by id
     routes: raw-water route of each engine, by the engine's name
     circuits: coolant, oil, fuel and crankcase vent, by system, as far as she has them
+    dc: the electrical system, as far as she has one
     """
 
     vessel: Vessel
     book: Book
     routes: Mapping[str, Route]
     circuits: Mapping[str, LaidCircuit]
+    dc: DcAnalysis | None
 
 
 def analyse(vessel: Vessel) -> Analysis:
@@ -38,6 +41,7 @@ def analyse(vessel: Vessel) -> Analysis:
     book = Book(vessel.standard.assume)
     analyse_speeds(book, vessel)
     analyse_rating(book, vessel)
+    dc = analyse_dc(book, vessel)
     routes = {}
     for water in vessel.spec.raw_water:
         route = lay_route(vessel, water)
@@ -49,4 +53,4 @@ def analyse(vessel: Vessel) -> Analysis:
         analyse_cranking_flood(book, vessel, exhaust)
     circuits = analyse_fluids(book, vessel)
     analyse_driveline(book, vessel)
-    return Analysis(vessel, book, routes, circuits)
+    return Analysis(vessel, book, routes, circuits, dc)

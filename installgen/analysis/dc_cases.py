@@ -150,10 +150,10 @@ def _enter_solution(book: Book, model: DcModel, found: SolvedCase) -> None:
             w.assume(name)
         if found.settled.chatter:
             w.value = "chatters: " + ", ".join(found.settled.chatter)
-        elif found.settled.alternatives:
-            w.value = "at rest; other states would rest too"
         else:
             w.value = "at rest"
+            if found.settled.alternatives:
+                w.note("Other positions would rest too: what was lifted before stays lifted.")
 
 
 def _device_voltage(

@@ -234,9 +234,10 @@ def rating_rule(standard: StandardSpec) -> RatingRule:
 
 
 def protecting_device(model: DcModel, end: WireEnd, solved: list[SolvedCase]) -> str | None:
-    """The first fuse or breaker from a conductor back to its source, in the case that loads it most.
+    """The first fuse or breaker from a conductor back to the source that feeds it.
 
-    On the negative side it is the device of the load that the conductor returns from.
+    Taken in the case that loads it most. Where the way back leads through a load (the negative
+    side, the wire of a sender), it is the device of that load.
     """
     found = max(
         (f for f in solved if f.settled is not None),
@@ -248,24 +249,13 @@ def protecting_device(model: DcModel, end: WireEnd, solved: list[SolvedCase]) ->
     wiring = Wiring(found)
     current = found.current_a(end.element) or 0.0
     node = end.start if current >= 0 else end.end
-    for hop in wiring.upstream(node):
+    hops = wiring.upstream(node)
+    for hop in hops:
         if hop.element in fuses:
             return hop.element
-    return _load_side_device(model, end, found, wiring, fuses)
-
-
-def _load_side_device(
-    model: DcModel, end: WireEnd, found: SolvedCase, wiring: Wiring, fuses: set[str]
-) -> str | None:
-    for device_id, device, _ in model.vessel.devices():
-        if not isinstance(device, Load | Heater) or not found.current_a(device_id):
-            continue
-        element = next(e for e in found.parts.elements if e.id == device_id)
-        if end.element in {hop.element for hop in wiring.downstream(element.ends[1])}:
-            for hop in wiring.upstream(element.ends[0]):
-                if hop.element in fuses:
-                    return hop.element
-    return None
+    if hops or wiring.sources.get(node) == "positive":
+        return None
+    return wiring.nearest_through_loads({end.start, end.end}, fuses)
 
 
 def _fixed(solved: list[SolvedCase], members: set[str]) -> list[FixedPiece]:

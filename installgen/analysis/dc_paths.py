@@ -117,3 +117,26 @@ class Wiring:
                     before[other] = (node, piece.id)
                     queue.append(other)
         return []
+
+    def is_negative(self, node: str) -> bool:
+        """Whether plain closed wiring leads from a node to a battery's negative pole."""
+        return self.sources.get(node) == "negative" or bool(self._shortest(node, "negative", set()))
+
+    def nearest_through_loads(self, starts: set[str], wanted: set[str]) -> str | None:
+        """The nearest wanted element from some nodes, loads passed, batteries' poles never."""
+        at: dict[str, list[tuple[str, str]]] = {}
+        for element in self.found.parts.elements:
+            first, second = element.ends
+            at.setdefault(first, []).append((element.id, second))
+            at.setdefault(second, []).append((element.id, first))
+        queue, seen = sorted(starts), set(starts)
+        for node in queue:
+            if node in self.sources or node.endswith(".block"):
+                continue
+            for element_id, other in at.get(node, []):
+                if element_id in wanted:
+                    return element_id
+                if other not in seen:
+                    seen.add(other)
+                    queue.append(other)
+        return None

@@ -1,0 +1,46 @@
+"""The direct-current system of a vessel, from entries to results."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from installgen.analysis.conductors import analyse_conductors
+from installgen.analysis.dc_cases import SolvedCase, analyse_cases, solve_cases
+from installgen.analysis.dc_choice import Choice, choose_sizes, enter_choice
+from installgen.analysis.dc_model import DcModel
+from installgen.analysis.dc_protection import analyse_protection
+from installgen.analysis.dc_sources import BatteryModel, analyse_alternators
+from installgen.analysis.dc_summary import analyse_summary
+from installgen.analysis.results import Book
+from installgen.spec.vessel import Vessel
+
+
+@dataclass(frozen=True)
+class DcAnalysis:
+    """The wiring as a model, the sizes that were chosen, and every case solved.
+
+    cases: with the weakest battery (on charge where an engine runs)
+    strongest: the same cases with a full and warm battery
+    """
+
+    model: DcModel
+    choice: Choice
+    cases: tuple[SolvedCase, ...]
+    strongest: tuple[SolvedCase, ...]
+
+
+def analyse_dc(book: Book, vessel: Vessel) -> DcAnalysis | None:
+    """Enter everything of the DC system; nothing where the vessel has no electrical entry."""
+    if vessel.spec.electrical is None:
+        return None
+    open_model = DcModel(vessel)
+    choice = choose_sizes(open_model)
+    model = DcModel(vessel, choice.sizes)
+    enter_choice(book, model, choice)
+    analyse_conductors(book, model)
+    analyse_alternators(book, vessel)
+    solved = analyse_cases(book, model)
+    strongest = solve_cases(model, BatteryModel.STRONGEST)
+    analyse_protection(book, model, solved)
+    analyse_summary(book, model, solved, strongest)
+    return DcAnalysis(model, choice, tuple(solved), tuple(strongest))

@@ -1,0 +1,233 @@
+"""What the solved cases come to: cranking, path losses, surplus, hours on the bank, signals."""
+
+from __future__ import annotations
+
+from installgen.analysis.conductors import resistance_id
+from installgen.analysis.dc_cases import SolvedCase, solved_id, source_of
+from installgen.analysis.dc_model import DcModel
+from installgen.analysis.dc_paths import Wiring
+from installgen.analysis.dc_sources import alternator_id
+from installgen.analysis.results import Book, MissingInput
+from installgen.analysis.speeds import SPEEDS, speed_id
+from installgen.calc.charging import bank_endurance, surplus_a
+from installgen.calc.dc_elements import TurningStarter
+from installgen.calc.signals import alternator_signal_hz, flywheel_signal_hz
+from installgen.spec.electrical import Alternator, Battery, Gauge, Load, SpeedPickup, Starter
+from installgen.spec.entry import known
+from installgen.spec.vessel import FittedEngine
+from installgen.units import Current, Fraction, Frequency, Resistance, RotationalSpeed, Time
+
+USABLE_RATIO = 0.5
+"""Share of a lead-acid bank that is drawn (common practice)."""
+
+RATED_HOURS = 20.0
+
+
+def analyse_summary(
+    book: Book, model: DcModel, solved: list[SolvedCase], strongest: list[SolvedCase]
+) -> None:
+    """Enter cranking, starter circuit, alternator surplus, hours on the bank and speed signals."""
+    for engine in model.vessel.engines:
+        for device in engine.sheet.devices:
+            if isinstance(device, Starter):
+                _cranking_speed(book, engine, device, solved, "weakest")
+                _cranking_speed(book, engine, device, strongest, "strongest")
+                _starter_circuit(book, model, engine, device, solved)
+            if isinstance(device, Alternator):
+                _alternator_signal(book, engine, device)
+        if any(isinstance(device, SpeedPickup) for device in engine.sheet.devices):
+            _flywheel_signal(book, engine)
+        _tachometer(book, model, engine)
+    _surplus(book, model, solved)
+    _endurance(book, model)
+
+
+def _of(solved: list[SolvedCase], engine: FittedEngine, state: str) -> SolvedCase | None:
+    """The case in which one engine is in a state and every other one is off."""
+    for found in solved:
+        others = [s.state for name, s in found.case.states if name != engine.name]
+        if found.case.state(engine.name).state == state and set(others) <= {"off"}:
+            return found
+    return None
+
+
+def _cranking_speed(
+    book: Book, engine: FittedEngine, device: Starter, solved: list[SolvedCase], strength: str
+) -> None:
+    found = _of(solved, engine, "cranking")
+    if found is None:
+        return
+    with book.working(
+        f"{engine.name}.start-run-stop.cranking-speed-{strength}",
+        f"Cranking speed, {strength} battery", "start-run-stop",
+        formula="n = (V at the motor − brush drop − R·I) · rpm for each volt",
+        source="voltage balance of a direct-current motor; figures of the engine sheet",
+        subject=f"{engine.name}.{device.id}", case=found.case.id, engine=engine.name,
+    ) as w:
+        for name in ("brush_drop", "resistance", "cranking_current", "rpm_per_volt"):
+            w.spec(device.motor, name)
+        if strength == "weakest":
+            w.result(solved_id(found.case), "the case")
+        if found.settled is None:
+            raise MissingInput(found.reason, found.missing)
+        element = next(
+            (e for e in found.parts.elements
+             if isinstance(e, TurningStarter) and e.id == f"{engine.name}.{device.id}:motor"), None,
+        )
+        if element is None:
+            raise MissingInput("the starter's figures are not complete")
+        high, low = found.voltage_v(element.positive), found.voltage_v(element.negative)
+        closed = f"{engine.name}.{device.id}:contacts" in found.settled.point.closed
+        if high is None or low is None or not closed:
+            raise MissingInput("the starter's contacts do not close in this case")
+        w.value = RotationalSpeed(element.speed_rpm(high - low))
+        if strength == "strongest":
+            w.note("Full and warm battery: the fastest she is turned, which fills the muffler soonest.")
+
+
+def _starter_circuit(
+    book: Book, model: DcModel, engine: FittedEngine, device: Starter, solved: list[SolvedCase]
+) -> None:
+    found = _of(solved, engine, "cranking")
+    if found is None:
+        return
+    with book.working(
+        f"{engine.name}.start-run-stop.starter-circuit", "Resistance of the starter circuit",
+        "start-run-stop",
+        formula="(V at the battery − V at the starter) / starter current, out and back",
+        source="SAE J541 judges battery to starter including the return, without motor and solenoid",
+        subject=f"{engine.name}.{device.id}", case=found.case.id, engine=engine.name,
+    ) as w:
+        starter = f"{engine.name}.{device.id}"
+        volts = w.result(f"dc.{found.case.id}.{starter}.voltage").v
+        amps = w.result(f"dc.{found.case.id}.{starter}.current").a
+        source = source_of(model, found)
+        high, low = found.voltage_v(f"{source}.positive"), found.voltage_v(f"{source}.negative")
+        if high is None or low is None or amps <= 0.0:
+            raise MissingInput("the starter carries no current in this case")
+        hops = Wiring(found).upstream(f"{starter}.battery")
+        for hop in hops:
+            if resistance_id(hop.element) in w.book:
+                w.result(resistance_id(hop.element))
+        w.value = Resistance((high - low - volts) / amps)
+        w.note("At the temperature of the conductors in the engine space; the rule is stated at 20 °C.")
+
+
+def _flywheel_signal(book: Book, engine: FittedEngine) -> None:
+    for speed in SPEEDS:
+        with book.working(
+            f"{engine.name}.start-run-stop.{speed}.speed-signal", f"Speed signal of the pick-up at {speed}",
+            "start-run-stop", formula="f = teeth · n / 60", source="one pulse for each tooth",
+            case=speed, engine=engine.name, subject=f"{engine.name}.speed-signal",
+        ) as w:
+            teeth = w.spec(engine.sheet.build, "ring_gear_teeth", "ring-gear teeth")
+            rpm = w.result(speed_id(engine, speed)).rpm
+            w.value = Frequency(flywheel_signal_hz(teeth, rpm))
+
+
+def _alternator_signal(book: Book, engine: FittedEngine, device: Alternator) -> None:
+    if known(device.pole_pairs) is None:
+        return
+    for speed in SPEEDS:
+        with book.working(
+            f"{engine.name}.start-run-stop.{speed}.alternator-signal",
+            f"Speed signal of {device.title} at {speed}", "start-run-stop",
+            formula="f = pole pairs · pulley ratio · n / 60", source="one cycle for each pole pair",
+            case=speed, engine=engine.name, subject=f"{engine.name}.{device.id}",
+        ) as w:
+            pairs = w.spec(device, "pole_pairs", "pole pairs")
+            ratio = w.spec(device, "pulley_ratio", "pulley ratio").ratio
+            rpm = w.result(speed_id(engine, speed)).rpm
+            w.value = Frequency(alternator_signal_hz(pairs, ratio, rpm))
+
+
+def _tachometer(book: Book, model: DcModel, engine: FittedEngine) -> None:
+    for device_id, device, _ in model.vessel.devices():
+        if not isinstance(device, Gauge) or device.pulses is None:
+            continue
+        with book.working(
+            f"{engine.name}.start-run-stop.{device_id}.setting", f"Setting of {device.title}",
+            "start-run-stop", formula="pulses it is set to / teeth of the ring gear",
+            source="one pulse for each tooth", engine=engine.name, subject=device_id,
+        ) as w:
+            pulses = w.spec(device, "pulses", "pulses for each turn, as set")
+            teeth = w.spec(engine.sheet.build, "ring_gear_teeth", "ring-gear teeth")
+            ratio = pulses / teeth
+            w.value = "right" if abs(ratio - 1.0) < 0.005 else f"shows {teeth / pulses:.3g} times the speed"
+
+
+def _surplus(book: Book, model: DcModel, solved: list[SolvedCase]) -> None:
+    """What the alternators can give beyond the loads that are on, mean over their duty."""
+    for found in solved:
+        speeds = {s.speed for _, s in found.case.states if s.state == "running" and s.speed}
+        states = {s.state for _, s in found.case.states}
+        if len(speeds) != 1 or states != {"running"}:
+            continue
+        speed = next(iter(speeds))
+        with book.working(
+            f"dc.{found.case.id}.load", f"Loads: {found.case.name}", "dc-power",
+            formula="Σ current · share of the time it is on", source="load table", case=found.case.id,
+            subject="loads",
+        ) as w:
+            total = 0.0
+            for device_id, device, _ in model.vessel.devices():
+                result_id = f"dc.{found.case.id}.{device_id}.current"
+                if isinstance(device, Load | Gauge) and result_id in w.book:
+                    duty = w.optional(device, "duty", f"duty of {device.title}") if isinstance(device, Load) else None
+                    total += w.result(result_id).a * (1.0 if duty is None else duty.ratio)
+            if total == 0.0:
+                w.result(solved_id(found.case), "the case")
+            w.value = Current(total)
+        with book.working(
+            f"dc.{found.case.id}.surplus", f"Surplus of the alternators: {found.case.name}", "dc-power",
+            formula="most the alternators give, hot − loads", source="sum of currents",
+            case=found.case.id, subject="loads",
+        ) as w:
+            output = 0.0
+            for engine in model.vessel.engines:
+                for device in engine.sheet.devices:
+                    if isinstance(device, Alternator) and speed is not None:
+                        output += w.result(alternator_id(engine, device, speed)).a
+            w.value = Current(surplus_a(output, w.result(f"dc.{found.case.id}.load").a))
+
+
+def _endurance(book: Book, model: DcModel) -> None:
+    """Hours the banks carry the essential loads with no engine running."""
+    essential = [
+        (device_id, device) for device_id, device, _ in model.vessel.devices()
+        if isinstance(device, Load) and device.essential == "yes"
+    ]
+    if not essential:
+        return
+    with book.working(
+        "dc.essential-load", "Essential loads, mean", "dc-power",
+        formula="Σ current · share of the time it is on", source="load table", subject="loads",
+    ) as w:
+        nominal = w.spec(model.vessel.spec.electrical, "system", "nominal voltage").v
+        total = 0.0
+        for _, device in essential:
+            duty = w.optional(device, "duty", f"duty of {device.title}")
+            share = 1.0 if duty is None else duty.ratio
+            if device.current is not None:
+                amps = w.spec(device, "current", f"current of {device.title}").a
+            elif device.power is not None:
+                amps = w.spec(device, "power", f"power of {device.title}").w / nominal
+            else:
+                amps = nominal / w.spec(device, "resistance", f"resistance of {device.title}").ohm
+            total += amps * share
+        w.value = Current(total)
+    with book.working(
+        "dc.hours-on-bank", "Hours the bank carries the essential loads", "dc-power",
+        formula="t = capacity · share drawn / mean current", source="common practice: half of a lead-acid bank is drawn",
+        subject="loads",
+    ) as w:
+        load = w.result("dc.essential-load").a
+        house = [b for b in model.vessel.batteries() if b.purpose in ("house", "both")]
+        banks: list[Battery] = house or model.vessel.batteries()
+        capacity = sum(w.spec(bank, "capacity", f"capacity of {bank.title}").ah for bank in banks)
+        w.method("share drawn", Fraction(USABLE_RATIO), "common practice")
+        found = bank_endurance(load, capacity, RATED_HOURS, USABLE_RATIO)
+        w.value = Time(found.hours * 3600.0)
+        w.note("A straight line: at heavy currents a bank gives less.")
+        if not house:
+            w.note("She has no house bank: these hours come out of the start bank.")
