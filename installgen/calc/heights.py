@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 
 from installgen.calc.constants import STANDARD_GRAVITY_M_PER_S2
+from installgen.calc.ranges import within, zero_or_more
 from installgen.errors import OutOfRange
 
 
@@ -36,6 +37,24 @@ def immersion_pressure_pa(density_kg_per_m3: float, elevation_m: float) -> float
     Source: hydrostatics.
     """
     return static_head_pa(density_kg_per_m3, max(0.0, -elevation_m))
+
+
+def scoop_pressure_pa(
+    density_kg_per_m3: float, vessel_speed_m_per_s: float, recovery_ratio: float
+) -> float:
+    """Pressure that a scoop adds at an intake under way.
+
+    p = c rho v^2 / 2
+
+    density_kg_per_m3: of the sea [kg/m3]
+    vessel_speed_m_per_s: through the water, 0 or more [m/s]
+    recovery_ratio: share of the stagnation pressure that arrives, 0 to 1 [-]
+    Returns the pressure [Pa]. Raises OutOfRange outside.
+    Source: Bernoulli; the share is the caller's to state.
+    """
+    zero_or_more("the speed of the vessel", vessel_speed_m_per_s, "m/s")
+    within("the share that a scoop recovers", recovery_ratio, 0.0, 1.0, "")
+    return recovery_ratio * density_kg_per_m3 * vessel_speed_m_per_s**2 / 2.0
 
 
 def heeled_height_m(z_m: float, y_m: float, heel_deg: float) -> float:
