@@ -55,13 +55,27 @@ def dress(raw: str, drawing: Drawing) -> DressedSvg:
     graph = source.find(f"{{{SVG}}}g")
     if graph is None:
         raise ValueError(f"drawing {drawing.id!r}: dot wrote no graph")
+    root = root_element(drawing, width, height, (left, top))
+    canvas = ET.SubElement(root, "g", {"transform": transform_of(graph)})
+    canvas.extend(parts_in_reading_order(graph, drawing))
+    text = ET.tostring(root, encoding="unicode").replace("\n", " ")
+    return DressedSvg(text, width, height, cuts(canvas, height))
+
+
+def root_element(
+    drawing: Drawing, width: float, height: float, corner: tuple[float, float] = (0.0, 0.0)
+) -> ET.Element:
+    """An SVG element with the drawing's title and description, ready for its content.
+
+    width, height: natural size [px]
+    """
     root = ET.Element(
         "svg",
         {
             "xmlns": SVG,
             "class": "drawing-svg",
             "id": drawing.id,
-            "viewBox": " ".join(short(value) for value in (left, top, width, height)),
+            "viewBox": " ".join(short(value) for value in (*corner, width, height)),
             "width": short(width),
             "height": short(height),
             "role": "group" if has_links(drawing) else "img",
@@ -73,10 +87,7 @@ def dress(raw: str, drawing: Drawing) -> DressedSvg:
     )
     ET.SubElement(root, "title", {"id": f"{drawing.id}--title"}).text = clean(drawing.title)
     ET.SubElement(root, "desc", {"id": f"{drawing.id}--desc"}).text = clean(drawing.description)
-    canvas = ET.SubElement(root, "g", {"transform": transform_of(graph)})
-    canvas.extend(parts_in_reading_order(graph, drawing))
-    text = ET.tostring(root, encoding="unicode").replace("\n", " ")
-    return DressedSvg(text, width, height, cuts(canvas, height))
+    return root
 
 
 def cuts(canvas: ET.Element, height: float) -> tuple[float, ...]:

@@ -92,7 +92,7 @@ def measure(svg: str) -> Measured:
         owner = group.attrib.get("id", "")
         own = [text_box(text, size, owner, dx, dy) for text in group.iter(f"{SVG}text")]
         texts += own
-        if not owner or "drawing-heading" in group.attrib["class"]:
+        if not owner or "drawing-heading" in group.attrib.get("class", ""):
             continue
         points = [point for shape in group.iter() for point in shape_points(shape)]
         outline = [Box(x + dx, y + dy, x + dx, y + dy) for x, y in points]
@@ -147,7 +147,7 @@ def line_boxes(svg: str) -> list[list[tuple[float, float]]]:
     shift = [float(part) for part in re.findall(r"-?[\d.]+", canvas.attrib["transform"])]
     chains = []
     for group in canvas:
-        if "drawing-line" not in group.attrib["class"].split():
+        if "drawing-line" not in group.attrib.get("class", "").split():
             continue
         for path in group.iter(f"{SVG}path"):
             points = [(float(x), float(y)) for x, y in PAIR.findall(path.attrib["d"])]
@@ -220,7 +220,7 @@ def shared_runs(svg: str) -> list[str]:
     assert canvas is not None
     runs = []
     for group in canvas:
-        if "drawing-line" not in group.attrib["class"].split():
+        if "drawing-line" not in group.attrib.get("class", "").split():
             continue
         for line in group.iter(f"{SVG}polyline"):
             corners = [(float(x), float(y)) for x, y in PAIR.findall(line.attrib["points"])]

@@ -10,6 +10,8 @@ from installgen.drawings.graph import (
     Terminal,
 )
 from installgen.drawings.kinds import Kind, Line, Status
+from installgen.drawings.plan import ConnectionPoint, Place, engine_plan
+from installgen.drawings.render import Rendered
 from installgen.drawings.sheets import serving
 
 
@@ -339,6 +341,52 @@ def grouped() -> Drawing:
             Group("helm", "Wheelhouse", ("key", "tacho")),
             Group("engine-space", "Engine space", ("plug", "relay", "starter")),
         ),
+    )
+
+
+def connection_points() -> list[ConnectionPoint]:
+    """Thirty points, six of each of the four sides, and some on top and below."""
+    named = {
+        Place.FRONT: ("Belt tensioner", "Raw-water inlet", "Power take-off", "Crank-case vent"),
+        Place.PORT: (
+            "Fuel supply", "Fuel return", "Oil filter", "Dipstick", "Oil drain pump",
+            "Starter stud", "Engine plug", "Heater supply",
+        ),
+        Place.STARBOARD: (
+            "Raw-water outlet", "Turbocharger oil drain", "Exhaust riser", "Coolant drain",
+            "Heater return", "Alternator stud", "Aftercooler anode", "Lifting eye, aft",
+        ),
+        Place.REAR: ("Gear-oil cooler", "Shift cable", "Flywheel housing"),
+        Place.TOP: ("Header-tank cap", "Air inlet", "Oil filler", "Vent to tank"),
+        Place.BELOW: ("Sump drain", "Feet, port", "Feet, starboard"),
+    }  # fmt: skip
+    points = []
+    for place, names in named.items():
+        for name in names:
+            number = len(points) + 1
+            points.append(
+                ConnectionPoint(
+                    f"p{number}",
+                    place,
+                    name,
+                    f"C{number}",
+                    (("1/2 in NPT", "1-3/4 in hose spigot", "M8 stud")[number % 3],),
+                    href=f"register.html#c{number}",
+                    status=Status.NOT_ASSESSED if number == 7 else Status.NORMAL,
+                    note="size unknown" if number == 7 else "",
+                )
+            )
+    return points
+
+
+def plan() -> Rendered:
+    """The engine with its thirty points."""
+    return engine_plan(
+        "engine-plan",
+        "Connection points",
+        "The engine seen from above, front at the top.",
+        "Six-cylinder, port engine",
+        connection_points(),
     )
 
 
