@@ -84,19 +84,19 @@ def cases(vessel: Vessel) -> list[DcCase]:
     made: list[DcCase] = []
     several = len(names) > 1
     for engine in vessel.engines:
-        made += _sequence(engine, names, station, several)
+        made += _sequence(vessel, engine, names, station, several)
     if several:
         made += _together(vessel.engines, station)
     return made
 
 
 def _sequence(
-    engine: FittedEngine, names: Iterable[str], station: str | None, several: bool
+    vessel: Vessel, engine: FittedEngine, names: Iterable[str], station: str | None, several: bool
 ) -> list[DcCase]:
     """One engine from key off to stop, the others off."""
     out: list[DcCase] = []
     before: str | None = None
-    for state in _states(engine):
+    for state in _states(vessel, engine):
         case_id = f"{engine.name}.{state.key}" if several else state.key
         name = f"{engine.name}: {state.words}" if several else state.words
         states = tuple((other, state if other == engine.name else _OFF) for other in names)
@@ -105,8 +105,14 @@ def _sequence(
     return out
 
 
-def _states(engine: FittedEngine) -> list[EngineState]:
-    heated = any(isinstance(device, Heater) for device in engine.sheet.devices)
+def _states(vessel: Vessel, engine: FittedEngine) -> list[EngineState]:
+    electrical = vessel.spec.electrical
+    ends = {f"{engine.name}.{end}" for wire in engine.sheet.wires for end in (wire.from_, wire.to)}
+    ends |= {end for wire in (electrical.conductors if electrical else []) for end in (wire.from_, wire.to)}
+    heated = any(
+        isinstance(device, Heater) and f"{engine.name}.{device.id}.positive" in ends
+        for device in engine.sheet.devices
+    )
     states = [EngineState("off"), EngineState("ignition-on")]
     if heated:
         states.append(EngineState("preheating"))

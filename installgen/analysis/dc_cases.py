@@ -267,6 +267,15 @@ def _relay(book: Book, found: SolvedCase, device_id: str, device: Relay, engine:
 
 def _starter(book: Book, found: SolvedCase, device_id: str, device: Starter, engine: str) -> None:
     state = found.case.state(engine).state
+    with book.working(
+        f"dc.{found.case.id}.{device_id}.position", f"Where the plunger of {device.title} is: {found.case.name}",
+        "start-run-stop", formula="pulled in by both windings, kept by the holding one; it remembers",
+        source="the solved case", subject=device_id, case=found.case.id, engine=engine,
+    ) as w:
+        w.result(solved_id(found.case), "the case")
+        if found.settled is None:
+            raise MissingInput(found.reason, found.missing)
+        w.value = "engaged" if f"{device_id}:plunger" in found.settled.state.operated else "released"
     if state not in ("breakaway", "cranking"):
         return
     back = f"{engine}.block" if device.returns == "case" else f"{device_id}.negative"
