@@ -87,6 +87,7 @@ CONTENT_SECURITY_POLICY = "; ".join(
     )
 )
 PLAIN_TABLE = re.compile(r"<table>.*?</table>", re.DOTALL)
+COLUMN_HEAD = re.compile(r"<th(?=[ >])")
 CELL_ALIGNMENT = re.compile(r'<(t[hd]) style="text-align: (left|center|right);">')
 
 
@@ -209,6 +210,7 @@ class InstallgenPlugin(BasePlugin[InstallgenConfig]):
 def panned_table(table: re.Match[str]) -> str:
     """A plain table as the theme's tables are: in a box that the keyboard reaches."""
     body = CELL_ALIGNMENT.sub(r'<\1 class="align-\2">', table[0].removeprefix("<table>"))
+    body = COLUMN_HEAD.sub('<th scope="col"', body)
     return f'<div class="table-scroll" tabindex="0"><table class="data">{body}</div>'
 
 
