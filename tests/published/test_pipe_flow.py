@@ -103,8 +103,8 @@ def test_tp_410_example_7_6_tank_that_empties_through_a_pipe() -> None:
 
 def test_tp_410_example_7_9_laminar_oil_line() -> None:
     # SAE 30 oil (0.87, 130 cP), 400 US gal/min in 300 ft of 5 in pipe, rise 50 ft, gate valve,
-    # angle valve, elbow. The handbook's answers were not to be had: v 6.41 ft/s, Re 1676 and f 0.0382
-    # are those of the solved problem that `fluids` keeps.
+    # angle valve, elbow. The handbook's answers were not to be had: v 6.41 ft/s, Re 1676 and
+    # f 0.0382 are those of the solved problem that `fluids` keeps.
     bore = SCHEDULE_40_M["5"]
     velocity = velocity_m_per_s(400 * US_GALLON_M3 / 60, bore)
     assert velocity / FOOT_M == pytest.approx(6.41, rel=0.002)
