@@ -72,13 +72,18 @@ def cases(vessel: Vessel) -> list[DcCase]:
     station = electrical.stations[0] if electrical and electrical.stations else None
     names = [engine.name for engine in vessel.engines]
     if electrical is not None and electrical.cases:
-        written = []
+        written: list[DcCase] = []
         for entry in electrical.cases:
             given = {item.engine: EngineState(item.state, item.speed) for item in entry.engines}
             states = tuple((name, given.get(name, _OFF)) for name in names)
             written.append(
-                DcCase(entry.id, entry.name or entry.id, states,
-                       written[-1].id if written else None, entry.station or station)
+                DcCase(
+                    entry.id,
+                    entry.name or entry.id,
+                    states,
+                    written[-1].id if written else None,
+                    entry.station or station,
+                )
             )
         return written
     made: list[DcCase] = []
@@ -108,7 +113,11 @@ def _sequence(
 def _states(vessel: Vessel, engine: FittedEngine) -> list[EngineState]:
     electrical = vessel.spec.electrical
     ends = {f"{engine.name}.{end}" for wire in engine.sheet.wires for end in (wire.from_, wire.to)}
-    ends |= {end for wire in (electrical.conductors if electrical else []) for end in (wire.from_, wire.to)}
+    ends |= {
+        end
+        for wire in (electrical.conductors if electrical else [])
+        for end in (wire.from_, wire.to)
+    }
     heated = any(
         isinstance(device, Heater) and f"{engine.name}.{device.id}.positive" in ends
         for device in engine.sheet.devices

@@ -72,8 +72,11 @@ def _engine_lines(vessel: Vessel, system: str) -> Iterator[LaidLine]:
         circuit = engine.circuit(system)
         for line in circuit.lines if circuit else []:
             yield LaidLine(
-                f"{engine.name}.{line.id}", line, f"{engine.name}.{line.from_}",
-                f"{engine.name}.{line.to}", engine,
+                f"{engine.name}.{line.id}",
+                line,
+                f"{engine.name}.{line.from_}",
+                f"{engine.name}.{line.to}",
+                engine,
             )
 
 
@@ -101,16 +104,27 @@ def analyse_volumes(book: Book, circuit: LaidCircuit) -> list[str]:
 
 
 _HOLDS = {
-    "tank", "expansion-tank", "header-tank", "heater", "calorifier", "exchanger", "filter",
-    "water-separator", "cooler",
+    "tank",
+    "expansion-tank",
+    "header-tank",
+    "heater",
+    "calorifier",
+    "exchanger",
+    "filter",
+    "water-separator",
+    "cooler",
 }
 
 
 def _part_volume(book: Book, system: SystemName, part: LaidPart) -> str:
     result_id = part_volume_id(system, part)
     with book.working(
-        result_id, f"Volume of {part.part.title}", system, formula="as written",
-        source="vessel spec", subject=part.id,
+        result_id,
+        f"Volume of {part.part.title}",
+        system,
+        formula="as written",
+        source="vessel spec",
+        subject=part.id,
     ) as w:
         volume = w.spec(part.part, "volume", f"volume of {part.part.title}")
         level = w.optional(part.part, "fill_level", "fill level")
@@ -121,8 +135,12 @@ def _part_volume(book: Book, system: SystemName, part: LaidPart) -> str:
 def _line_volume(book: Book, system: SystemName, line: LaidLine) -> str:
     result_id = line_volume_id(system, line)
     with book.working(
-        result_id, f"Volume of the line {line.id}", system, formula="V = π/4·d²·L",
-        source="geometry", subject=line.id,
+        result_id,
+        f"Volume of the line {line.id}",
+        system,
+        formula="V = π/4·d²·L",
+        source="geometry",
+        subject=line.id,
     ) as w:
         bore = w.spec(line.line, "bore", "bore").m
         w.value = Volume(hose_volume_m3(bore, w.spec(line.line, "length", "length").m))

@@ -65,23 +65,37 @@ def in_engine_space(model: DcModel, wire: Conductor, engine: FittedEngine | None
 
 def _temperature(book: Book, model: DcModel, end: WireEnd) -> None:
     with book.working(
-        f"conductor.{end.element}.temperature", f"Conductor temperature of {end.wire.label}",
-        "dc-power", formula="its insulation rating in an engine space, else the highest air temperature of its place",
+        f"conductor.{end.element}.temperature",
+        f"Conductor temperature of {end.wire.label}",
+        "dc-power",
+        formula=(
+            "its insulation rating in an engine space, else the highest air temperature of its "
+            "place"
+        ),
         source="common practice: the hottest a conductor may be is what its drop is judged at",
-        subject=end.element, engine=engine_of(end),
+        subject=end.element,
+        engine=engine_of(end),
     ) as w:
         if in_engine_space(model, end.wire, end.engine):
             w.value = w.spec(end.wire, "insulation", f"insulation of {end.wire.label}")
             return
         place = model.vessel_place(end.wire.place)
-        own = w.optional(place, "temperature", f"highest temperature of {place.name}") if place else None
+        own = (
+            w.optional(place, "temperature", f"highest temperature of {place.name}")
+            if place
+            else None
+        )
         w.value = own if own is not None else w.assume("ambient", "air temperature of her spaces")
 
 
 def _resistance(book: Book, model: DcModel, end: WireEnd) -> None:
     with book.working(
-        resistance_id(end.element), f"Resistance of {end.wire.label}", "dc-power", formula=COPPER,
-        source="published resistance of its size; IEC 60028 for copper", subject=end.element,
+        resistance_id(end.element),
+        f"Resistance of {end.wire.label}",
+        "dc-power",
+        formula=COPPER,
+        source="published resistance of its size; IEC 60028 for copper",
+        subject=end.element,
         engine=engine_of(end),
     ) as w:
         size = taken_size(w, model, end.wire)
@@ -99,10 +113,16 @@ def _resistance(book: Book, model: DcModel, end: WireEnd) -> None:
 
 def _ampacity(book: Book, model: DcModel, end: WireEnd) -> None:
     with book.working(
-        ampacity_id(end.element), f"Ampacity of {end.wire.label}", "dc-power",
+        ampacity_id(end.element),
+        f"Ampacity of {end.wire.label}",
+        "dc-power",
         formula="table current · engine-space factor · bundling factor; of two tables the lower",
-        source="33 CFR 183.425 table 5 and its notes; for mm² also the small-craft table, the lower of both",
-        subject=end.element, engine=engine_of(end),
+        source=(
+            "33 CFR 183.425 table 5 and its notes; for mm² also the small-craft table, the lower "
+            "of both"
+        ),
+        subject=end.element,
+        engine=engine_of(end),
     ) as w:
         size = taken_size(w, model, end.wire)
         insulation = w.spec(end.wire, "insulation", f"insulation of {end.wire.label}").c
@@ -134,15 +154,21 @@ def _note_ampacity(w: Working, found: Ampacity) -> None:
 
 def _minimum(book: Book, model: DcModel, end: WireEnd) -> None:
     with book.working(
-        f"conductor.{end.element}.minimum", f"Mechanical minimum of {end.wire.label}", "dc-power",
+        f"conductor.{end.element}.minimum",
+        f"Mechanical minimum of {end.wire.label}",
+        "dc-power",
         formula="its size against the smallest allowed, sheathed or not",
-        source="33 CFR 183.425(d)–(f); small-craft practice for mm²", subject=end.element,
+        source="33 CFR 183.425(d)–(f); small-craft practice for mm²",
+        subject=end.element,
         engine=engine_of(end),
     ) as w:
         size = taken_size(w, model, end.wire)
         found = mechanical_minimum(size, end.wire.sheathed == "sheathed")
-        w.table("smallest allowed", found.printed,
-                TableOrigin("smallest conductor", found.printed, found.source, str(found.mark)))
+        w.table(
+            "smallest allowed",
+            found.printed,
+            TableOrigin("smallest conductor", found.printed, found.source, str(found.mark)),
+        )
         w.value = "met" if found.met else f"smaller than {found.printed}"
 
 

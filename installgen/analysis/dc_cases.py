@@ -59,9 +59,7 @@ class SolvedCase:
         return float(self.settled.point.current_a[element])
 
 
-def solve_cases(
-    model: DcModel, strength: BatteryModel = BatteryModel.WEAKEST
-) -> list[SolvedCase]:
+def solve_cases(model: DcModel, strength: BatteryModel = BatteryModel.WEAKEST) -> list[SolvedCase]:
     """Every case in its order, each from where the one before left relays and plungers."""
     solved: list[SolvedCase] = []
     memory: dict[str, LogicState] = {}
@@ -81,7 +79,9 @@ def _solve(
     elements, lacking = battery_elements(model, case, strength)
     parts = model.parts(case, elements)
     missing = tuple(lacking) + tuple(
-        item for element, items in parts.missing.items() for item in items
+        item
+        for element, items in parts.missing.items()
+        for item in items
         if _matters(parts, element)
     )
     if reference is None or not elements:
@@ -131,10 +131,18 @@ def analyse_cases(book: Book, model: DcModel) -> list[SolvedCase]:
 
 def _enter_solution(book: Book, model: DcModel, found: SolvedCase) -> None:
     with book.working(
-        solved_id(found.case), f"How the circuit comes to rest: {found.case.name}", "start-run-stop",
-        formula="Kirchhoff's laws at every terminal; relays and plungers move one after the other until nothing moves",
-        source="nodal analysis; order of moves by operating time (common practice where not stated)",
-        subject=f"case.{found.case.id}", case=found.case.id,
+        solved_id(found.case),
+        f"How the circuit comes to rest: {found.case.name}",
+        "start-run-stop",
+        formula=(
+            "Kirchhoff's laws at every terminal; relays and plungers move one after the other "
+            "until nothing moves"
+        ),
+        source=(
+            "nodal analysis; order of moves by operating time (common practice where not stated)"
+        ),
+        subject=f"case.{found.case.id}",
+        case=found.case.id,
     ) as w:
         if found.settled is None:
             raise MissingInput(found.reason, found.missing)
@@ -156,9 +164,7 @@ def _enter_solution(book: Book, model: DcModel, found: SolvedCase) -> None:
                 w.note("Other positions would rest too: what was lifted before stays lifted.")
 
 
-def _device_voltage(
-    w: Working, found: SolvedCase, plus: str, minus: str
-) -> float:
+def _device_voltage(w: Working, found: SolvedCase, plus: str, minus: str) -> float:
     w.result(solved_id(found.case), "the case")
     high, low = found.voltage_v(plus), found.voltage_v(minus)
     if high is None or low is None:
@@ -171,8 +177,12 @@ def _on(found: SolvedCase, element: str) -> bool:
 
 
 def _load(
-    book: Book, model: DcModel, found: SolvedCase, device_id: str,
-    device: Load | Heater | Gauge, engine: str,
+    book: Book,
+    model: DcModel,
+    found: SolvedCase,
+    device_id: str,
+    device: Load | Heater | Gauge,
+    engine: str,
 ) -> None:
     """Voltage, current and drop of a load that is on in this case."""
     if found.settled is not None and not _fed(found, device_id):
@@ -184,15 +194,25 @@ def _load(
     plus, minus = _load_ends(model, device_id, device)
     system: SystemName = "start-run-stop" if isinstance(device, Heater | Gauge) else "dc-power"
     with book.working(
-        f"dc.{found.case.id}.{device_id}.voltage", f"Voltage at {device.title}: {found.case.name}",
-        system, formula="V = V(+) − V(−) at its terminals", source="the solved case",
-        subject=device_id, case=found.case.id, engine=engine,
+        f"dc.{found.case.id}.{device_id}.voltage",
+        f"Voltage at {device.title}: {found.case.name}",
+        system,
+        formula="V = V(+) − V(−) at its terminals",
+        source="the solved case",
+        subject=device_id,
+        case=found.case.id,
+        engine=engine,
     ) as w:
         w.value = Voltage(_device_voltage(w, found, plus, minus))
     with book.working(
-        f"dc.{found.case.id}.{device_id}.current", f"Current of {device.title}: {found.case.name}",
-        system, formula="from its voltage and what it is", source="the solved case",
-        subject=device_id, case=found.case.id, engine=engine,
+        f"dc.{found.case.id}.{device_id}.current",
+        f"Current of {device.title}: {found.case.name}",
+        system,
+        formula="from its voltage and what it is",
+        source="the solved case",
+        subject=device_id,
+        case=found.case.id,
+        engine=engine,
     ) as w:
         w.result(solved_id(found.case), "the case")
         current = found.current_a(device_id)
@@ -210,22 +230,39 @@ def _fed(found: SolvedCase, device_id: str) -> bool:
 def _load_ends(model: DcModel, device_id: str, device: Load | Heater | Gauge) -> tuple[str, str]:
     if isinstance(device, Gauge):
         return f"{device_id}.supply", f"{device_id}.negative"
-    block = f"{device_id.split('.')[0]}.block" if "." in device_id else f"{model.vessel.engines[0].name}.block"
+    block = (
+        f"{device_id.split('.')[0]}.block"
+        if "." in device_id
+        else f"{model.vessel.engines[0].name}.block"
+    )
     if isinstance(device, Heater) or device.returns == "case":
         return f"{device_id}.positive", block
     return f"{device_id}.positive", f"{device_id}.negative"
 
 
 def _drop(
-    book: Book, model: DcModel, found: SolvedCase, device_id: str,
-    device: Load | Heater | Gauge, plus: str, minus: str, system: SystemName, engine: str,
+    book: Book,
+    model: DcModel,
+    found: SolvedCase,
+    device_id: str,
+    device: Load | Heater | Gauge,
+    plus: str,
+    minus: str,
+    system: SystemName,
+    engine: str,
 ) -> None:
     """Lost from source to load and back, as a share of the nominal voltage."""
     with book.working(
-        f"dc.{found.case.id}.{device_id}.drop", f"Voltage drop to {device.title} and back: {found.case.name}",
-        system, formula="(V at the source − V at the load) / nominal voltage",
-        source="the solved case; the sum from source to load and back, joints and switches included",
-        subject=device_id, case=found.case.id, engine=engine,
+        f"dc.{found.case.id}.{device_id}.drop",
+        f"Voltage drop to {device.title} and back: {found.case.name}",
+        system,
+        formula="(V at the source − V at the load) / nominal voltage",
+        source=(
+            "the solved case; the sum from source to load and back, joints and switches included"
+        ),
+        subject=device_id,
+        case=found.case.id,
+        engine=engine,
     ) as w:
         across = _device_voltage(w, found, plus, minus)
         source = source_of(model, found)
@@ -250,48 +287,74 @@ def source_of(model: DcModel, found: SolvedCase) -> str:
 
 
 def _relay(book: Book, found: SolvedCase, device_id: str, device: Relay, engine: str) -> None:
-    ends = [f"{device_id}.{end}" if end != "block" else f"{device_id.split('.')[0]}.block"
-            for end in device.coil.between]
+    ends = [
+        f"{device_id}.{end}" if end != "block" else f"{device_id.split('.')[0]}.block"
+        for end in device.coil.between
+    ]
     if found.settled is not None and not _fed(found, device_id):
         return
     with book.working(
-        f"dc.{found.case.id}.{device_id}.voltage", f"Coil voltage of {device.title}: {found.case.name}",
-        "start-run-stop", formula="V = V(+) − V(−) at its coil", source="the solved case",
-        subject=device_id, case=found.case.id, engine=engine,
+        f"dc.{found.case.id}.{device_id}.voltage",
+        f"Coil voltage of {device.title}: {found.case.name}",
+        "start-run-stop",
+        formula="V = V(+) − V(−) at its coil",
+        source="the solved case",
+        subject=device_id,
+        case=found.case.id,
+        engine=engine,
     ) as w:
         w.value = Voltage(_device_voltage(w, found, ends[0], ends[1]))
         w.spec(device.coil, "pull_in", "voltage at which it pulls in")
-        operated = found.settled is not None and f"{device_id}:armature" in found.settled.state.operated
+        operated = (
+            found.settled is not None and f"{device_id}:armature" in found.settled.state.operated
+        )
         w.note("It is pulled in." if operated else "It is not pulled in.")
 
 
 def _starter(book: Book, found: SolvedCase, device_id: str, device: Starter, engine: str) -> None:
     state = found.case.state(engine).state
     with book.working(
-        f"dc.{found.case.id}.{device_id}.position", f"Where the plunger of {device.title} is: {found.case.name}",
-        "start-run-stop", formula="pulled in by both windings, kept by the holding one; it remembers",
-        source="the solved case", subject=device_id, case=found.case.id, engine=engine,
+        f"dc.{found.case.id}.{device_id}.position",
+        f"Where the plunger of {device.title} is: {found.case.name}",
+        "start-run-stop",
+        formula="pulled in by both windings, kept by the holding one; it remembers",
+        source="the solved case",
+        subject=device_id,
+        case=found.case.id,
+        engine=engine,
     ) as w:
         w.result(solved_id(found.case), "the case")
         if found.settled is None:
             raise MissingInput(found.reason, found.missing)
-        w.value = "engaged" if f"{device_id}:plunger" in found.settled.state.operated else "released"
+        w.value = (
+            "engaged" if f"{device_id}:plunger" in found.settled.state.operated else "released"
+        )
     if state not in ("breakaway", "cranking"):
         return
     back = f"{engine}.block" if device.returns == "case" else f"{device_id}.negative"
     with book.working(
-        f"dc.{found.case.id}.{device_id}.voltage", f"Voltage at {device.title}: {found.case.name}",
-        "start-run-stop", formula="V = V(battery stud) − V(return) at the starter",
-        source="the solved case", subject=device_id, case=found.case.id, engine=engine,
+        f"dc.{found.case.id}.{device_id}.voltage",
+        f"Voltage at {device.title}: {found.case.name}",
+        "start-run-stop",
+        formula="V = V(battery stud) − V(return) at the starter",
+        source="the solved case",
+        subject=device_id,
+        case=found.case.id,
+        engine=engine,
     ) as w:
         w.value = Voltage(_device_voltage(w, found, f"{device_id}.battery", back))
         lowest = w.optional(device.motor, "lowest_voltage", "least voltage while cranking")
         if lowest is not None:
             w.note(f"The engine maker asks for at least {lowest}.")
     with book.working(
-        f"dc.{found.case.id}.{device_id}.current", f"Current of {device.title}: {found.case.name}",
-        "start-run-stop", formula="from its motor and its windings", source="the solved case",
-        subject=device_id, case=found.case.id, engine=engine,
+        f"dc.{found.case.id}.{device_id}.current",
+        f"Current of {device.title}: {found.case.name}",
+        "start-run-stop",
+        formula="from its motor and its windings",
+        source="the solved case",
+        subject=device_id,
+        case=found.case.id,
+        engine=engine,
     ) as w:
         w.result(solved_id(found.case), "the case")
         current = found.current_a(f"{device_id}:contacts")
@@ -304,16 +367,22 @@ def _stop_solenoid(
     book: Book, found: SolvedCase, device_id: str, device: StopSolenoid, engine: str
 ) -> None:
     with book.working(
-        f"dc.{found.case.id}.{device_id}.position", f"Where {device.title} is: {found.case.name}",
-        "start-run-stop", formula="lifted by its lifting winding, kept by its holding winding; it remembers",
-        source="the solved case", subject=device_id, case=found.case.id, engine=engine,
+        f"dc.{found.case.id}.{device_id}.position",
+        f"Where {device.title} is: {found.case.name}",
+        "start-run-stop",
+        formula="lifted by its lifting winding, kept by its holding winding; it remembers",
+        source="the solved case",
+        subject=device_id,
+        case=found.case.id,
+        engine=engine,
     ) as w:
         w.result(solved_id(found.case), "the case")
         if found.settled is None:
             raise MissingInput(found.reason, found.missing)
         up = f"{device_id}:plunger" in found.settled.state.operated
         runs = up == (device.acts == "energised-to-run")
-        w.value = f"{'lifted' if up else 'dropped'}: {'the engine may run' if runs else 'the engine is stopped'}"
+        consequence = "the engine may run" if runs else "the engine is stopped"
+        w.value = f"{'lifted' if up else 'dropped'}: {consequence}"
     for element, terminal in ((":lifting", "lift"), (":holding", "hold"), (":winding", "supply")):
         current = found.current_a(f"{device_id}{element}")
         if current is None or abs(current) < CARRIES_A:
@@ -321,9 +390,13 @@ def _stop_solenoid(
         word = {"lift": "lifting winding", "hold": "holding winding", "supply": "winding"}[terminal]
         with book.working(
             f"dc.{found.case.id}.{device_id}.{word.replace(' ', '-')}.current",
-            f"Current in the {word} of {device.title}: {found.case.name}", "start-run-stop",
-            formula="I = V / R of the winding", source="the solved case", subject=device_id,
-            case=found.case.id, engine=engine,
+            f"Current in the {word} of {device.title}: {found.case.name}",
+            "start-run-stop",
+            formula="I = V / R of the winding",
+            source="the solved case",
+            subject=device_id,
+            case=found.case.id,
+            engine=engine,
         ) as w:
             w.result(solved_id(found.case), "the case")
             w.value = Current(abs(current))
@@ -334,8 +407,12 @@ def _conductor_currents(book: Book, model: DcModel, solved: list[SolvedCase]) ->
     for end in model.wires():
         engine = end.engine.name if end.engine is not None else ""
         with book.working(
-            f"conductor.{end.element}.current", f"Greatest current in {end.wire.label}", "dc-power",
-            formula="the greatest over all cases", source="the solved cases", subject=end.element,
+            f"conductor.{end.element}.current",
+            f"Greatest current in {end.wire.label}",
+            "dc-power",
+            formula="the greatest over all cases",
+            source="the solved cases",
+            subject=end.element,
             engine=engine,
         ) as w:
             worst, most = None, -1.0

@@ -10,7 +10,7 @@ from installgen.analysis.conductors import in_engine_space
 from installgen.analysis.dc_cases import SolvedCase, currents_by_case, nominal_v, solve_cases
 from installgen.analysis.dc_model import DcModel, WireEnd, calc_size
 from installgen.analysis.dc_paths import Wiring
-from installgen.analysis.results import Book, MissingInput, Missing
+from installgen.analysis.results import Book, Missing, MissingInput
 from installgen.calc.conductor_selection import (
     DropPath,
     FixedPiece,
@@ -82,7 +82,9 @@ def cable_list(model: DcModel) -> str:
     written = [
         size.system
         for wire in (electrical.conductors if electrical else [])
-        if isinstance(size := known(wire.size) if not isinstance(wire.size, Choose) else None, ConductorSize)
+        if isinstance(
+            size := known(wire.size) if not isinstance(wire.size, Choose) else None, ConductorSize
+        )
     ]
     if written:
         return Counter(written).most_common(1)[0][0]
@@ -107,7 +109,9 @@ def _largest(model: DcModel) -> ConductorSize | None:
 
 def _spec_size(size: CalcSize) -> ConductorSize:
     system = "mm2" if size.system is SizeSystem.METRIC else str(size.system)
-    return ConductorSize("mm2" if system == "mm2" else "AWG" if system == "AWG" else "SAE", size.designation)
+    return ConductorSize(
+        "mm2" if system == "mm2" else "AWG" if system == "AWG" else "SAE", size.designation
+    )
 
 
 def _lacking(model: DcModel, ends: list[WireEnd]) -> list[Missing]:
@@ -173,9 +177,13 @@ def _piece(model: DcModel, end: WireEnd, solved: list[SolvedCase]) -> OpenPiece:
     wire = end.wire
     length, insulation = known(wire.length), known(wire.insulation)
     temperature = model.temperature_c(wire, end.engine)
-    assert length is not None and insulation is not None and temperature is not None
+    assert length is not None
+    assert insulation is not None
+    assert temperature is not None
     currents = {
-        case: amps for found in [solved] for case, amps in currents_by_case(found, wire, end.element).items()
+        case: amps
+        for found in [solved]
+        for case, amps in currents_by_case(found, wire, end.element).items()
     }
     return OpenPiece(
         label=end.element,
@@ -193,9 +201,7 @@ def _piece(model: DcModel, end: WireEnd, solved: list[SolvedCase]) -> OpenPiece:
     )
 
 
-def _with_lug(
-    model: DcModel, wire: Conductor, sizes: tuple[CalcSize, ...]
-) -> tuple[CalcSize, ...]:
+def _with_lug(model: DcModel, wire: Conductor, sizes: tuple[CalcSize, ...]) -> tuple[CalcSize, ...]:
     """Only sizes whose lug the yard keeps for the conductor's stud."""
     stud = known(wire.stud)
     if stud is None:
@@ -218,8 +224,12 @@ def _device(model: DcModel, end: WireEnd, solved: list[SolvedCase]) -> DeviceNee
     rating = known(fuse.rating) if not isinstance(fuse.rating, Choose) else None
     load = max((abs(found.current_a(fuse_id) or 0.0) for found in solved), default=0.0)
     ratings = sorted({r.a for family in model.vessel.standard.stock.fuses for r in family.ratings})
-    return DeviceNeed(load, rating_rule(model.vessel.standard),
-                      None if rating is None else rating.a, tuple(ratings))
+    return DeviceNeed(
+        load,
+        rating_rule(model.vessel.standard),
+        None if rating is None else rating.a,
+        tuple(ratings),
+    )
 
 
 def rating_rule(standard: StandardSpec) -> RatingRule:
@@ -241,7 +251,8 @@ def protecting_device(model: DcModel, end: WireEnd, solved: list[SolvedCase]) ->
     """
     found = max(
         (f for f in solved if f.settled is not None),
-        key=lambda f: abs(f.current_a(end.element) or 0.0), default=None,
+        key=lambda f: abs(f.current_a(end.element) or 0.0),
+        default=None,
     )
     if found is None:
         return None
@@ -278,9 +289,16 @@ def enter_choice(book: Book, model: DcModel, choice: Choice) -> None:
             continue
         outcome = choice.outcomes.get(end.element)
         with book.working(
-            f"conductor.{end.element}.proposed-size", f"Size proposed for {end.wire.label}", "dc-power",
-            formula="least copper of the stocked sizes that keep every limit, all open conductors together",
-            source="Ohm's law; 33 CFR 183.425 and the small-craft table; the yard's stock and limits",
+            f"conductor.{end.element}.proposed-size",
+            f"Size proposed for {end.wire.label}",
+            "dc-power",
+            formula=(
+                "least copper of the stocked sizes that keep every limit, all open conductors "
+                "together"
+            ),
+            source=(
+                "Ohm's law; 33 CFR 183.425 and the small-craft table; the yard's stock and limits"
+            ),
             subject=end.element,
         ) as w:
             w.spec(end.wire, "length", "length")
@@ -288,10 +306,12 @@ def enter_choice(book: Book, model: DcModel, choice: Choice) -> None:
             if choice.reason or outcome is None or outcome.chosen is None:
                 raise MissingInput(choice.reason or "no stocked size does it", choice.missing)
             for criterion, size in outcome.own_sizes.items():
-                w.method(f"by {criterion} alone", str(size) if size else "none in stock", "the yard's stock")
+                w.method(
+                    f"by {criterion} alone",
+                    str(size) if size else "none in stock",
+                    "the yard's stock",
+                )
             governing = ", ".join(str(criterion) for criterion in outcome.governing)
             w.method("what governs", governing, "what the next smaller stocked size would fail")
             w.value = str(_spec_size(outcome.chosen.size))
             w.note("Proposed: until somebody writes what was fitted, the manual is a draft.")
-
-

@@ -50,11 +50,15 @@ from installgen.spec.electrical import (
 )
 from installgen.spec.entry import Choose, Entry, known
 from installgen.spec.vessel import FittedEngine, Vessel
+from installgen.spec.vessel_spec import Place
 from installgen.units import ConductorSize
 
 FULL_FIELD = 1.3
 """Ceiling of an alternator whose sheet states none, to its set voltage; only a lost sense lead
 reaches it, and that result is then marked assumed (common practice)."""
+
+NO_RESISTANCE_OHM = 1e-6
+"""Stands for a contact or joint without resistance where the standard assumes none."""
 
 RELAY_TIME_S = 0.010
 PLUNGER_TIME_S = 0.030
@@ -118,8 +122,11 @@ class DcModel:
             for wire in engine.sheet.wires:
                 found.append(
                     WireEnd(
-                        f"{engine.name}.{wire.label}", wire,
-                        self._inner(engine, wire.from_), self._inner(engine, wire.to), engine,
+                        f"{engine.name}.{wire.label}",
+                        wire,
+                        self._inner(engine, wire.from_),
+                        self._inner(engine, wire.to),
+                        engine,
                     )
                 )
         return found
@@ -129,7 +136,8 @@ class DcModel:
         electrical = self.vessel.spec.electrical
         found = [(j.label, j, j.from_, j.to) for j in (electrical.jumpers if electrical else [])]
         used = {
-            end for wire in (electrical.conductors if electrical else [])
+            end
+            for wire in (electrical.conductors if electrical else [])
             for end in (wire.from_, wire.to)
         }
         for engine in self.vessel.engines:
@@ -163,7 +171,7 @@ class DcModel:
         for wire in self.wires():
             self._conductor(parts, wire)
         for label, jumper, start, end in self.jumpers():
-            parts.add(dc.Resistor(label, start, end, self._assumed_ohm("pin_resistance")), jumper)
+            parts.add(dc.Resistor(label, start, end, self.assumed_ohm("pin_resistance")), jumper)
         for device_id, device, engine in self.vessel.devices():
             if isinstance(device, Battery):
                 if device_id in batteries:
@@ -192,7 +200,7 @@ class DcModel:
         ambient = self.vessel.standard.assume.ambient
         return None if ambient is None else ambient.c
 
-    def vessel_place(self, place_id: str | None) -> "object":
+    def vessel_place(self, place_id: str | None) -> Place | None:
         """The place of that id, or nothing."""
         return next((p for p in self.vessel.spec.places if p.id == place_id), None)
 
@@ -216,17 +224,18 @@ class DcModel:
             return
         middle = f"{end.element}:joints"
         parts.add(dc.Resistor(end.element, end.start, middle, ohm), wire)
-        joints = wire.joints * self._assumed_ohm("joint_resistance")
+        joints = wire.joints * self.assumed_ohm("joint_resistance")
         parts.add(dc.Resistor(middle, middle, end.end, joints), wire)
 
-    def _assumed_ohm(self, name: str) -> float:
+    def assumed_ohm(self, name: str) -> float:
+        """A resistance that the standard assumes, or none worth counting [ohm]."""
         value = getattr(self.vessel.standard.assume, name)
-        return 0.0 if value is None else float(value.ohm)
+        return NO_RESISTANCE_OHM if value is None else max(float(value.ohm), NO_RESISTANCE_OHM)
 
     def own_or_assumed_ohm(self, entry: Entry, name: str, assumed: str) -> float:
         """A device's own resistance, or the standard's assumption [ohm]."""
         value = known(getattr(entry, name))
-        return self._assumed_ohm(assumed) if value is None else float(value.ohm)
+        return self.assumed_ohm(assumed) if value is None else float(value.ohm)
 
 
 def calc_size(size: ConductorSize) -> CalcSize:
@@ -248,11 +257,22 @@ class _Builder:
 
     def build(self, device: DeviceBase) -> None:
         makers: dict[type[DeviceBase], Callable[..., None]] = {
-            Isolator: self._isolator, Selector: self._selector, Fuse: self._fuse, Bus: self._bus,
-            Plug: self._plug, Relay: self._relay, Starter: self._starter,
-            Alternator: self._alternator, StopSolenoid: self._stop_solenoid, Load: self._load,
-            Heater: self._heater, Sender: self._sender, AlarmSwitch: self._alarm_switch,
-            SpeedPickup: self._pickup, Diode: self._diode, Gauge: self._gauge,
+            Isolator: self._isolator,
+            Selector: self._selector,
+            Fuse: self._fuse,
+            Bus: self._bus,
+            Plug: self._plug,
+            Relay: self._relay,
+            Starter: self._starter,
+            Alternator: self._alternator,
+            StopSolenoid: self._stop_solenoid,
+            Load: self._load,
+            Heater: self._heater,
+            Sender: self._sender,
+            AlarmSwitch: self._alarm_switch,
+            SpeedPickup: self._pickup,
+            Diode: self._diode,
+            Gauge: self._gauge,
         }
         makers[type(device)](device)
 
@@ -266,7 +286,11 @@ class _Builder:
         return f"{engine.name}.block"
 
     def _return(self, device: DeviceBase) -> str:
-        return self._block() if getattr(device, "returns", "case") == "case" else self._node("negative")
+        return (
+            self._block()
+            if getattr(device, "returns", "case") == "case"
+            else self._node("negative")
+        )
 
     def _state(self, engine: str | None) -> EngineState:
         """The state that matters to this device: of its engine, or of the busiest engine."""
@@ -352,60 +376,87 @@ class _Builder:
         first, second = coil.between
         element = dc.Coil(self.id, self._node(first), self._node(second), ohm, pull_in, drop_out)
         self.parts.add(element, device)
-        closes, opens = [], []
-        for index, contact in enumerate(device.contacts, start=1):
+        closes: list[str] = []
+        opens: list[str] = []
+        for contact in device.contacts:
             name = f"{self.id}:{contact.between[0]}-{contact.between[1]}"
             own = self.model.own_or_assumed_ohm(contact, "resistance", "contact_resistance")
             start, end = (self._node(name) for name in contact.between)
             self.parts.add(dc.Contact(name, start, end, own), device)
             (closes if contact.kind == "closes" else opens).append(name)
-            del index
         time = known(device.operate_time)
         seconds = RELAY_TIME_S if time is None else time.s
         self.parts.actuators.append(
-            relay(f"{self.id}:armature", element, closes=closes, opens=opens,
-                  operate_s=seconds, release_s=seconds)
+            relay(
+                f"{self.id}:armature",
+                element,
+                closes=closes,
+                opens=opens,
+                operate_s=seconds,
+                release_s=seconds,
+            )
         )
 
     def _starter(self, device: Starter) -> None:
-        motor = device.motor
         pull, hold = device.pull_in_winding, device.hold_in_winding
-        pull_ohm, hold_ohm = self._ohm(pull, "resistance"), self._ohm(hold, "resistance")
-        pull_in, drop_out = self._number(pull, "pull_in", "v"), self._number(hold, "drop_out", "v")
-        stalled = self._ohm(motor, "stalled_resistance")
-        figures = {
-            "resistance": self._ohm(motor, "resistance"),
-            "brush": self._number(motor, "brush_drop", "v"),
-            "current": self._number(motor, "cranking_current", "a"),
-            "rpm": self._number(motor, "rpm_per_volt", "rpm"),
-        }
-        if None in (pull_ohm, hold_ohm, pull_in, drop_out, stalled) or None in figures.values():
+        figures = self._figures(
+            (pull, "resistance", "ohm"),
+            (hold, "resistance", "ohm"),
+            (pull, "pull_in", "v"),
+            (hold, "drop_out", "v"),
+        )
+        if figures is None or not self._motor(device, f"{self.id}:motor"):
             return
-        assert pull_ohm and hold_ohm and pull_in and drop_out is not None and stalled
+        pull_ohm, hold_ohm, pull_in_v, drop_out_v = figures
         stud, back = f"{self.id}:motor", self._return(device)
-        contacts, pulling, holding = f"{self.id}:contacts", f"{self.id}:pull-in", f"{self.id}:hold-in"
-        closed_ohm = self.model._assumed_ohm("switch_resistance") or 1e-4
+        contacts = f"{self.id}:contacts"
+        pulling, holding = f"{self.id}:pull-in", f"{self.id}:hold-in"
+        closed_ohm = self.model.assumed_ohm("switch_resistance")
         self.parts.add(dc.Contact(contacts, self._node("battery"), stud, closed_ohm), device)
         self.parts.add(dc.Winding(pulling, self._node("solenoid"), stud, pull_ohm), device)
         self.parts.add(dc.Winding(holding, self._node("solenoid"), back, hold_ohm), device)
-        if self._state(None).state == "cranking":
-            rpm, brush = figures["rpm"], figures["brush"]
-            resistance, current = figures["resistance"], figures["current"]
-            assert rpm and resistance and current and brush is not None
-            self.parts.add(
-                dc.TurningStarter(f"{self.id}:motor", stud, back, resistance, brush, 1.0 / rpm, current),
-                device,
-            )
-        else:
-            self.parts.add(dc.Resistor(f"{self.id}:motor", stud, back, stalled), device)
-        lifts = pull_in / pull_ohm + pull_in / hold_ohm
         self.parts.actuators.append(
             common_plunger_solenoid(
-                f"{self.id}:plunger", {pulling: 1.0, holding: 1.0}, lifts_at_ampere_turns=lifts,
-                holds_at_ampere_turns=drop_out / hold_ohm, closes=(contacts,),
-                operate_s=PLUNGER_TIME_S, release_s=PLUNGER_TIME_S,
+                f"{self.id}:plunger",
+                {pulling: 1.0, holding: 1.0},
+                lifts_at_ampere_turns=pull_in_v / pull_ohm + pull_in_v / hold_ohm,
+                holds_at_ampere_turns=drop_out_v / hold_ohm,
+                closes=(contacts,),
+                operate_s=PLUNGER_TIME_S,
+                release_s=PLUNGER_TIME_S,
             )
         )
+
+    def _motor(self, device: Starter, stud: str) -> bool:
+        """Add the motor: turning while cranking, else stalled. False where it lacks data."""
+        motor, back = device.motor, self._return(device)
+        if self._state(None).state != "cranking":
+            stalled = self._ohm(motor, "stalled_resistance")
+            if stalled is not None:
+                self.parts.add(dc.Resistor(f"{self.id}:motor", stud, back, stalled), device)
+            return stalled is not None
+        figures = self._figures(
+            (motor, "resistance", "ohm"),
+            (motor, "brush_drop", "v"),
+            (motor, "rpm_per_volt", "rpm"),
+            (motor, "cranking_current", "a"),
+        )
+        if figures is None:
+            return False
+        ohm, brush_v, rpm_per_v, current_a = figures
+        self.parts.add(
+            dc.TurningStarter(
+                f"{self.id}:motor", stud, back, ohm, brush_v, 1.0 / rpm_per_v, current_a
+            ),
+            device,
+        )
+        return True
+
+    def _figures(self, *wanted: tuple[Entry, str, str]) -> list[float] | None:
+        """Several figures of entries, or nothing (and all that lack noted)."""
+        found = [self._number(entry, name, attribute) for entry, name, attribute in wanted]
+        known_figures = [figure for figure in found if figure is not None]
+        return known_figures if len(known_figures) == len(found) else None
 
     def _alternator(self, device: Alternator) -> None:
         from installgen.analysis.dc_sources import alternator_limit_a
@@ -416,7 +467,9 @@ class _Builder:
         if state.state != "running":
             if excitation is not None:
                 ohm = device.voltage.v / excitation.a
-                self.parts.add(dc.Resistor(f"{self.id}:field", self._node("excite"), back, ohm), device)
+                self.parts.add(
+                    dc.Resistor(f"{self.id}:field", self._node("excite"), back, ohm), device
+                )
             return
         limit = alternator_limit_a(self.model.vessel, self.engine, device, state)
         set_v = self._number(device, "set_voltage", "v")
@@ -426,15 +479,21 @@ class _Builder:
         ceiling = known(device.ceiling)
         self.parts.add(
             dc.Alternator(
-                self.id, self._node("output"), back, set_v, limit,
+                self.id,
+                self._node("output"),
+                back,
+                set_v,
+                limit,
                 ceiling.v if ceiling is not None else FULL_FIELD * set_v,
                 sense=self._node("sense") if device.sense == "lead" else None,
             ),
             device,
         )
         link = dc.Resistor(
-            f"{self.id}:field", self._node("excite"), self._node("output"),
-            self.model._assumed_ohm("contact_resistance"),
+            f"{self.id}:field",
+            self._node("excite"),
+            self._node("output"),
+            self.model.assumed_ohm("contact_resistance"),
         )
         self.parts.add(link, device)
 
@@ -455,21 +514,26 @@ class _Builder:
         separate = device.windings == "separate-leads"
         start = self._node("lift") if separate else f"{self.id}:inside"
         lift = dc.Winding(f"{self.id}:lifting", start, back, lift_ohm)
-        hold = dc.Winding(f"{self.id}:holding", self._node("hold" if separate else "supply"), back, hold_ohm)
+        hold = dc.Winding(
+            f"{self.id}:holding", self._node("hold" if separate else "supply"), back, hold_ohm
+        )
         self.parts.add(lift, device)
         self.parts.add(hold, device)
         opens: tuple[str, ...] = ()
         if not separate:
             inside = f"{self.id}:inside-switch"
-            ohm = self.model._assumed_ohm("contact_resistance") or 1e-3
+            ohm = self.model.assumed_ohm("contact_resistance")
             self.parts.add(dc.Contact(inside, self._node("supply"), start, ohm), device)
             opens = (inside,)
         own = known(lifting.drop_out)
         self.parts.actuators.append(
             separate_windings_solenoid(
-                f"{self.id}:plunger", lifts_at_v={lift: pull_in},
+                f"{self.id}:plunger",
+                lifts_at_v={lift: pull_in},
                 holds_at_v={hold: drop_out, lift: pull_in if own is None else own.v},
-                opens=opens, operate_s=PLUNGER_TIME_S, release_s=PLUNGER_TIME_S,
+                opens=opens,
+                operate_s=PLUNGER_TIME_S,
+                release_s=PLUNGER_TIME_S,
             )
         )
 
@@ -487,8 +551,11 @@ class _Builder:
         self.parts.add(element, device)
         self.parts.actuators.append(
             separate_windings_solenoid(
-                f"{self.id}:plunger", lifts_at_v={element: pull_in}, holds_at_v={element: drop_out},
-                operate_s=PLUNGER_TIME_S, release_s=PLUNGER_TIME_S,
+                f"{self.id}:plunger",
+                lifts_at_v={element: pull_in},
+                holds_at_v={element: drop_out},
+                operate_s=PLUNGER_TIME_S,
+                release_s=PLUNGER_TIME_S,
             )
         )
 
@@ -527,7 +594,7 @@ class _Builder:
         )
 
     def _alarm_switch(self, device: AlarmSwitch) -> None:
-        ohm = self.model._assumed_ohm("contact_resistance") or 1e-3
+        ohm = self.model.assumed_ohm("contact_resistance")
         self.parts.add(dc.Contact(self.id, self._node("signal"), self._block(), ohm), device)
         if self._state(None).state in device.closed_in:
             self.parts.closed.add(self.id)
@@ -538,8 +605,12 @@ class _Builder:
             return
         for suffix in ("", "-2") if device.outputs == "two" else ("",):
             self.parts.add(
-                dc.Resistor(f"{self.id}{suffix}", self._node(f"signal{suffix}"),
-                            self._node(f"return{suffix}"), ohm.ohm),
+                dc.Resistor(
+                    f"{self.id}{suffix}",
+                    self._node(f"signal{suffix}"),
+                    self._node(f"return{suffix}"),
+                    ohm.ohm,
+                ),
                 device,
             )
 
@@ -550,24 +621,38 @@ class _Builder:
             return
         current = dc.saturation_current_a(drop.v, at.a, 1.8, 25.0)
         self.parts.add(
-            dc.Diode(self.id, self._node("anode"), self._node("cathode"), current, 1.8, 25.0), device
+            dc.Diode(self.id, self._node("anode"), self._node("cathode"), current, 1.8, 25.0),
+            device,
         )
 
     def _gauge(self, device: Gauge) -> None:
         current, inner = known(device.current), known(device.signal_resistance)
         if current is not None:
             self.parts.add(
-                dc.CurrentLoad(self.id, self._node("supply"), self._node("negative"), current.a,
-                               self._nominal_v / 2),
+                dc.CurrentLoad(
+                    self.id,
+                    self._node("supply"),
+                    self._node("negative"),
+                    current.a,
+                    self._nominal_v / 2,
+                ),
                 device,
             )
         if inner is not None:
             self.parts.add(
-                dc.Resistor(f"{self.id}:signal", self._node("supply"), self._node("signal"), inner.ohm),
+                dc.Resistor(
+                    f"{self.id}:signal", self._node("supply"), self._node("signal"), inner.ohm
+                ),
                 device,
             )
 
 
 _BUSY: list[StateName] = [
-    "off", "stopping", "ignition-on", "preheating", "running", "breakaway", "cranking",
+    "off",
+    "stopping",
+    "ignition-on",
+    "preheating",
+    "running",
+    "breakaway",
+    "cranking",
 ]

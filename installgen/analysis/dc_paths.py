@@ -88,7 +88,11 @@ class Wiring:
                 if weight > SMALL_A and (best is None or weight > best[0]):
                     best = weight, Hop(element.id, other)
             if best is None:
-                return hops + self._shortest(node, pole, seen) if not hops else self._shortest(start, pole, set())
+                return (
+                    hops + self._shortest(node, pole, seen)
+                    if not hops
+                    else self._shortest(start, pole, set())
+                )
             hops.append(best[1])
             node = best[1].reaches
             seen.add(node)

@@ -21,16 +21,18 @@ from installgen.spec.electrical import Fuse, Starter
 from installgen.spec.entry import Choose
 from installgen.units import Current
 
-LAW = "33 CFR 183.455(c): at most 150 % of ampacity under 50 V; 125 % of the load is common practice"
+LAW = (
+    "33 CFR 183.455(c): at most 150 % of ampacity under 50 V; 125 % of the load is common practice"
+)
 
 
 def analyse_protection(book: Book, model: DcModel, solved: list[SolvedCase]) -> None:
     """Enter the device of every conductor, and every device's load, window and breaking current."""
     guarded: dict[str, list[WireEnd]] = {}
     for end in model.wires():
-        device = _device_of(book, model, end, solved)
-        if device is not None:
-            guarded.setdefault(device, []).append(end)
+        guard = _device_of(book, model, end, solved)
+        if guard is not None:
+            guarded.setdefault(guard, []).append(end)
     for device_id, device, engine in model.vessel.devices():
         if isinstance(device, Fuse):
             name = engine.name if engine is not None else ""
@@ -54,18 +56,25 @@ def is_cranking(model: DcModel, end: WireEnd, solved: list[SolvedCase]) -> bool:
     return False
 
 
-def _device_of(
-    book: Book, model: DcModel, end: WireEnd, solved: list[SolvedCase]
-) -> str | None:
+def _device_of(book: Book, model: DcModel, end: WireEnd, solved: list[SolvedCase]) -> str | None:
     device: str | None = None
     with book.working(
-        f"conductor.{end.element}.protected-by", f"What protects {end.wire.label}", "dc-power",
+        f"conductor.{end.element}.protected-by",
+        f"What protects {end.wire.label}",
+        "dc-power",
         formula="the first fuse or breaker on the way back to the source that feeds it",
-        source="walk through the wiring; cranking conductors are exempt from the fuse only (33 CFR 183.460)",
-        subject=end.element, engine=end.engine.name if end.engine is not None else "",
+        source=(
+            "walk through the wiring; cranking conductors are exempt from the fuse only (33 CFR "
+            "183.460)"
+        ),
+        subject=end.element,
+        engine=end.engine.name if end.engine is not None else "",
     ) as w:
         if not any(found.settled is not None for found in solved):
-            raise MissingInput(solved[0].reason if solved else "there is no case", solved[0].missing if solved else ())
+            raise MissingInput(
+                solved[0].reason if solved else "there is no case",
+                solved[0].missing if solved else (),
+            )
         for found in solved:
             if found.settled is not None and abs(found.current_a(end.element) or 0.0) > 1e-3:
                 w.result(solved_id(found.case), "a case in which it carries current")
@@ -103,8 +112,12 @@ def _negative(end: WireEnd, solved: list[SolvedCase]) -> bool:
 
 def _load(book: Book, device_id: str, device: Fuse, solved: list[SolvedCase], engine: str) -> None:
     with book.working(
-        f"fuse.{device_id}.load", f"Greatest current through {device.title}", "dc-power",
-        formula="the greatest over all cases", source="the solved cases", subject=device_id,
+        f"fuse.{device_id}.load",
+        f"Greatest current through {device.title}",
+        "dc-power",
+        formula="the greatest over all cases",
+        source="the solved cases",
+        subject=device_id,
         engine=engine,
     ) as w:
         best: tuple[float, SolvedCase] | None = None
@@ -124,9 +137,13 @@ def _window(
     book: Book, model: DcModel, device_id: str, device: Fuse, guarded: list[WireEnd], engine: str
 ) -> None:
     with book.working(
-        f"fuse.{device_id}.rating", f"Rating of {device.title} against its load and its conductors",
-        "dc-power", formula="load · 125 % ≤ rating ≤ least ampacity · share allowed", source=LAW,
-        subject=device_id, engine=engine,
+        f"fuse.{device_id}.rating",
+        f"Rating of {device.title} against its load and its conductors",
+        "dc-power",
+        formula="load · 125 % ≤ rating ≤ least ampacity · share allowed",
+        source=LAW,
+        subject=device_id,
+        engine=engine,
     ) as w:
         load = w.result(f"fuse.{device_id}.load", "greatest current").a
         if not guarded:
@@ -157,14 +174,20 @@ def _prospective(
     book: Book, model: DcModel, device_id: str, device: Fuse, solved: list[SolvedCase], engine: str
 ) -> None:
     with book.working(
-        f"fuse.{device_id}.prospective-current", f"Current that {device.title} may have to break",
-        "dc-power", formula="I = EMF / (R of the strongest battery + R of the cold conductors up to it)",
+        f"fuse.{device_id}.prospective-current",
+        f"Current that {device.title} may have to break",
+        "dc-power",
+        formula="I = EMF / (R of the strongest battery + R of the cold conductors up to it)",
         source="Ohm's law; battery full and warm, joints left out (the most it can be)",
-        subject=device_id, engine=engine,
+        subject=device_id,
+        engine=engine,
     ) as w:
         found = next((item for item in solved if item.settled is not None), None)
         if found is None:
-            raise MissingInput(solved[0].reason if solved else "there is no case", solved[0].missing if solved else ())
+            raise MissingInput(
+                solved[0].reason if solved else "there is no case",
+                solved[0].missing if solved else (),
+            )
         hops = _to_battery(found, device_id)
         battery = hops[-1].rpartition(".")[0] if hops else ""
         if f"battery.{battery}.strongest.short-circuit" not in w.book:
@@ -199,10 +222,13 @@ def _cold_ohm(w: Working, element: str) -> float:
 
 def _position(book: Book, device_id: str, device: Fuse, engine: str) -> None:
     with book.working(
-        f"fuse.{device_id}.position", f"Distance of {device.title} from its source", "dc-power",
+        f"fuse.{device_id}.position",
+        f"Distance of {device.title} from its source",
+        "dc-power",
         formula="length of conductor from the source, against the rule whose conditions it meets",
         source="33 CFR 183.455(b): 7 in, or 40 in where sheathed or enclosed all the way",
-        subject=device_id, engine=engine,
+        subject=device_id,
+        engine=engine,
     ) as w:
         distance = w.spec(device, "from_source", "length from the source").m
         sheathed = w.spec(device, "enclosed", "how the conductor runs") == "sheathed"
@@ -211,4 +237,8 @@ def _position(book: Book, device_id: str, device: Fuse, engine: str) -> None:
             distance, sheathed_all_the_way=sheathed, straight_from_battery=False, rules=rules
         )
         w.method("rule", found.rule.name, found.rule.source)
-        w.value = "within the rule" if found.met else f"too far: the rule allows {found.rule.limit_m:.3g} m"
+        w.value = (
+            "within the rule"
+            if found.met
+            else f"too far: the rule allows {found.rule.limit_m:.3g} m"
+        )

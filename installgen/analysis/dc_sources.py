@@ -59,25 +59,35 @@ def _emf(w: Working, battery: Battery, charge_percent: float, temperature_c: flo
     coefficient = w.assume("cell_coefficient", "change of a cell's voltage for each kelvin").v
     w.spec(battery, "voltage", "nominal voltage")
     return calc.emf_v(
-        _curve(w), charge_percent, cells(battery), temperature_c,
-        curve_temperature_c=REST_C, cell_coefficient_v_per_k=coefficient,
+        _curve(w),
+        charge_percent,
+        cells(battery),
+        temperature_c,
+        curve_temperature_c=REST_C,
+        cell_coefficient_v_per_k=coefficient,
     )
 
 
 def _weakest(book: Book, device_id: str, battery: Battery) -> None:
     prefix = f"battery.{device_id}.weakest"
     with book.working(
-        f"{prefix}.emf", f"Voltage at rest of {battery.title}, weakest", "dc-power",
+        f"{prefix}.emf",
+        f"Voltage at rest of {battery.title}, weakest",
+        "dc-power",
         formula="cells · (rest voltage by charge + coefficient · (T − 25 °C))",
-        source="common practice for lead-acid; figures of the standard", subject=device_id,
+        source="common practice for lead-acid; figures of the standard",
+        subject=device_id,
     ) as w:
         charge = w.assume("weakest_charge", "charge of the weak battery").percent
         temperature = w.assume("weakest_temperature", "temperature of the weak battery").c
         w.value = Voltage(_emf(w, battery, charge, temperature))
     with book.working(
-        f"{prefix}.resistance", f"Internal resistance of {battery.title}, weakest", "dc-power",
+        f"{prefix}.resistance",
+        f"Internal resistance of {battery.title}, weakest",
+        "dc-power",
         formula="ratio when discharged · (EMF full − 1.2 V · cells) / CCA",
-        source="SAE J537: 1.2 V a cell after 30 s at −18 °C", subject=device_id,
+        source="SAE J537: 1.2 V a cell after 30 s at −18 °C",
+        subject=device_id,
     ) as w:
         cca = w.spec(battery, "cca", "cold-cranking current").a
         ratio = w.assume("discharged_resistance", "resistance when discharged to full").ratio
@@ -91,15 +101,21 @@ def _weakest(book: Book, device_id: str, battery: Battery) -> None:
 def _strongest(book: Book, device_id: str, battery: Battery) -> None:
     prefix = f"battery.{device_id}.strongest"
     with book.working(
-        f"{prefix}.emf", f"Voltage at rest of {battery.title}, full and warm", "dc-power",
-        formula="cells · rest voltage at 100 %", source="common practice for lead-acid; figures of the standard",
+        f"{prefix}.emf",
+        f"Voltage at rest of {battery.title}, full and warm",
+        "dc-power",
+        formula="cells · rest voltage at 100 %",
+        source="common practice for lead-acid; figures of the standard",
         subject=device_id,
     ) as w:
         w.value = Voltage(_emf(w, battery, 100.0, REST_C))
     with book.working(
-        f"{prefix}.short-circuit", f"Short-circuit current of {battery.title}, full and warm", "dc-power",
+        f"{prefix}.short-circuit",
+        f"Short-circuit current of {battery.title}, full and warm",
+        "dc-power",
         formula="the maker's; else multiple · CCA-basis current (an upper bound)",
-        source="battery maker, or SAE J537 with the standard's multiple", subject=device_id,
+        source="battery maker, or SAE J537 with the standard's multiple",
+        subject=device_id,
     ) as w:
         emf = w.result(f"{prefix}.emf").v
         stated = w.optional(battery, "short_circuit", "the maker's short-circuit current")
@@ -132,14 +148,19 @@ def battery_elements(
         if made is not None:
             elements[device_id] = made
         else:
-            missing += [
-                item for result in book.about(device_id) for item in result.missing
-            ] or [Missing(device.path_to("cca"), device.where("cca"), "cold-cranking current")]
+            missing += [item for result in book.about(device_id) for item in result.missing] or [
+                Missing(device.path_to("cca"), device.where("cca"), "cold-cranking current")
+            ]
     return elements, list(dict.fromkeys(missing))
 
 
 def _element(
-    book: Book, model: DcModel, device_id: str, battery: Battery, strength: BatteryModel, charging: bool
+    book: Book,
+    model: DcModel,
+    device_id: str,
+    battery: Battery,
+    strength: BatteryModel,
+    charging: bool,
 ) -> dc.Element | None:
     plus, minus = f"{device_id}.positive", f"{device_id}.negative"
     emf = book[f"battery.{device_id}.{strength.value}.emf"].value
@@ -157,7 +178,13 @@ def _element(
     set_v = _set_voltage(model.vessel)
     share = model.vessel.standard.assume.full_charge_current
     capacity = known(battery.capacity)
-    if charging and set_v is not None and set_v > full.v and share is not None and capacity is not None:
+    if (
+        charging
+        and set_v is not None
+        and set_v > full.v
+        and share is not None
+        and capacity is not None
+    ):
         accepted = calc.full_acceptance_a(capacity.ah, share.percent)
         rise = calc.charge_resistance_ohm(full.v, set_v, accepted)
         return dc.Battery(device_id, plus, minus, full.v, weak_ohm.ohm, rise)
@@ -205,10 +232,16 @@ def analyse_alternators(book: Book, vessel: Vessel) -> None:
 
 def _limit(book: Book, engine: FittedEngine, alternator: Alternator, speed: SpeedName) -> None:
     with book.working(
-        alternator_id(engine, alternator, speed), f"Most that {alternator.title} gives at {speed}, hot",
-        "dc-power", formula="hot share · its curve at engine speed · pulley ratio",
-        source="the maker's curve; hot output as stated, else the standard's share (common practice)",
-        subject=f"{engine.name}.{alternator.id}", case=speed, engine=engine.name,
+        alternator_id(engine, alternator, speed),
+        f"Most that {alternator.title} gives at {speed}, hot",
+        "dc-power",
+        formula="hot share · its curve at engine speed · pulley ratio",
+        source=(
+            "the maker's curve; hot output as stated, else the standard's share (common practice)"
+        ),
+        subject=f"{engine.name}.{alternator.id}",
+        case=speed,
+        engine=engine.name,
     ) as w:
         rpm = w.result(speed_id(engine, speed), "engine speed").rpm
         ratio = w.spec(alternator, "pulley_ratio", "pulley ratio").ratio
@@ -218,7 +251,9 @@ def _limit(book: Book, engine: FittedEngine, alternator: Alternator, speed: Spee
         for point in alternator.curve or []:
             at = w.spec(point, "speed", "alternator speed").rpm
             points.append((at, w.spec(point, "current", f"output at {at:.0f} rpm").a))
-        hot = w.spec_or_assume(alternator, "hot_output", "alternator_hot_output", "hot output").ratio
+        hot = w.spec_or_assume(
+            alternator, "hot_output", "alternator_hot_output", "hot output"
+        ).ratio
         curve = derated(Curve(alternator.title, "alternator speed", tuple(points)), hot)
         curves = OutputCurves(alternator.title, points[0][0], ((REST_C, curve),))
         speed_rpm = alternator_speed_rpm(rpm, ratio)

@@ -59,10 +59,13 @@ def _cranking_speed(
         return
     with book.working(
         f"{engine.name}.start-run-stop.cranking-speed-{strength}",
-        f"Cranking speed, {strength} battery", "start-run-stop",
+        f"Cranking speed, {strength} battery",
+        "start-run-stop",
         formula="n = (V at the motor − brush drop − R·I) · rpm for each volt",
         source="voltage balance of a direct-current motor; figures of the engine sheet",
-        subject=f"{engine.name}.{device.id}", case=found.case.id, engine=engine.name,
+        subject=f"{engine.name}.{device.id}",
+        case=found.case.id,
+        engine=engine.name,
     ) as w:
         for name in ("brush_drop", "resistance", "cranking_current", "rpm_per_volt"):
             w.spec(device.motor, name)
@@ -71,8 +74,12 @@ def _cranking_speed(
         if found.settled is None:
             raise MissingInput(found.reason, found.missing)
         element = next(
-            (e for e in found.parts.elements
-             if isinstance(e, TurningStarter) and e.id == f"{engine.name}.{device.id}:motor"), None,
+            (
+                e
+                for e in found.parts.elements
+                if isinstance(e, TurningStarter) and e.id == f"{engine.name}.{device.id}:motor"
+            ),
+            None,
         )
         if element is None:
             raise MissingInput("the starter's figures are not complete")
@@ -82,7 +89,9 @@ def _cranking_speed(
             raise MissingInput("the starter's contacts do not close in this case")
         w.value = RotationalSpeed(element.speed_rpm(high - low))
         if strength == "strongest":
-            w.note("Full and warm battery: the fastest she is turned, which fills the muffler soonest.")
+            w.note(
+                "Full and warm battery: the fastest she is turned, which fills the muffler soonest."
+            )
 
 
 def _starter_circuit(
@@ -92,11 +101,16 @@ def _starter_circuit(
     if found is None:
         return
     with book.working(
-        f"{engine.name}.start-run-stop.starter-circuit", "Resistance of the starter circuit",
+        f"{engine.name}.start-run-stop.starter-circuit",
+        "Resistance of the starter circuit",
         "start-run-stop",
         formula="(V at the battery − V at the starter) / starter current, out and back",
-        source="SAE J541 judges battery to starter including the return, without motor and solenoid",
-        subject=f"{engine.name}.{device.id}", case=found.case.id, engine=engine.name,
+        source=(
+            "SAE J541 judges battery to starter including the return, without motor and solenoid"
+        ),
+        subject=f"{engine.name}.{device.id}",
+        case=found.case.id,
+        engine=engine.name,
     ) as w:
         starter = f"{engine.name}.{device.id}"
         volts = w.result(f"dc.{found.case.id}.{starter}.voltage").v
@@ -110,15 +124,22 @@ def _starter_circuit(
             if resistance_id(hop.element) in w.book:
                 w.result(resistance_id(hop.element))
         w.value = Resistance((high - low - volts) / amps)
-        w.note("At the temperature of the conductors in the engine space; the rule is stated at 20 °C.")
+        w.note(
+            "At the temperature of the conductors in the engine space; the rule is stated at 20 °C."
+        )
 
 
 def _flywheel_signal(book: Book, engine: FittedEngine) -> None:
     for speed in SPEEDS:
         with book.working(
-            f"{engine.name}.start-run-stop.{speed}.speed-signal", f"Speed signal of the pick-up at {speed}",
-            "start-run-stop", formula="f = teeth · n / 60", source="one pulse for each tooth",
-            case=speed, engine=engine.name, subject=f"{engine.name}.speed-signal",
+            f"{engine.name}.start-run-stop.{speed}.speed-signal",
+            f"Speed signal of the pick-up at {speed}",
+            "start-run-stop",
+            formula="f = teeth · n / 60",
+            source="one pulse for each tooth",
+            case=speed,
+            engine=engine.name,
+            subject=f"{engine.name}.speed-signal",
         ) as w:
             teeth = w.spec(engine.sheet.build, "ring_gear_teeth", "ring-gear teeth")
             rpm = w.result(speed_id(engine, speed)).rpm
@@ -131,9 +152,13 @@ def _alternator_signal(book: Book, engine: FittedEngine, device: Alternator) -> 
     for speed in SPEEDS:
         with book.working(
             f"{engine.name}.start-run-stop.{speed}.alternator-signal",
-            f"Speed signal of {device.title} at {speed}", "start-run-stop",
-            formula="f = pole pairs · pulley ratio · n / 60", source="one cycle for each pole pair",
-            case=speed, engine=engine.name, subject=f"{engine.name}.{device.id}",
+            f"Speed signal of {device.title} at {speed}",
+            "start-run-stop",
+            formula="f = pole pairs · pulley ratio · n / 60",
+            source="one cycle for each pole pair",
+            case=speed,
+            engine=engine.name,
+            subject=f"{engine.name}.{device.id}",
         ) as w:
             pairs = w.spec(device, "pole_pairs", "pole pairs")
             ratio = w.spec(device, "pulley_ratio", "pulley ratio").ratio
@@ -146,14 +171,22 @@ def _tachometer(book: Book, model: DcModel, engine: FittedEngine) -> None:
         if not isinstance(device, Gauge) or device.pulses is None:
             continue
         with book.working(
-            f"{engine.name}.start-run-stop.{device_id}.setting", f"Setting of {device.title}",
-            "start-run-stop", formula="pulses it is set to / teeth of the ring gear",
-            source="one pulse for each tooth", engine=engine.name, subject=device_id,
+            f"{engine.name}.start-run-stop.{device_id}.setting",
+            f"Setting of {device.title}",
+            "start-run-stop",
+            formula="pulses it is set to / teeth of the ring gear",
+            source="one pulse for each tooth",
+            engine=engine.name,
+            subject=device_id,
         ) as w:
             pulses = w.spec(device, "pulses", "pulses for each turn, as set")
             teeth = w.spec(engine.sheet.build, "ring_gear_teeth", "ring-gear teeth")
             ratio = pulses / teeth
-            w.value = "right" if abs(ratio - 1.0) < 0.005 else f"shows {teeth / pulses:.3g} times the speed"
+            w.value = (
+                "right"
+                if abs(ratio - 1.0) < 0.005
+                else f"shows {teeth / pulses:.3g} times the speed"
+            )
 
 
 def _surplus(book: Book, model: DcModel, solved: list[SolvedCase]) -> None:
@@ -165,23 +198,35 @@ def _surplus(book: Book, model: DcModel, solved: list[SolvedCase]) -> None:
             continue
         speed = next(iter(speeds))
         with book.working(
-            f"dc.{found.case.id}.load", f"Loads: {found.case.name}", "dc-power",
-            formula="Σ current · share of the time it is on", source="load table", case=found.case.id,
+            f"dc.{found.case.id}.load",
+            f"Loads: {found.case.name}",
+            "dc-power",
+            formula="Σ current · share of the time it is on",
+            source="load table",
+            case=found.case.id,
             subject="loads",
         ) as w:
             total = 0.0
             for device_id, device, _ in model.vessel.devices():
                 result_id = f"dc.{found.case.id}.{device_id}.current"
                 if isinstance(device, Load | Gauge) and result_id in w.book:
-                    duty = w.optional(device, "duty", f"duty of {device.title}") if isinstance(device, Load) else None
+                    duty = (
+                        w.optional(device, "duty", f"duty of {device.title}")
+                        if isinstance(device, Load)
+                        else None
+                    )
                     total += w.result(result_id).a * (1.0 if duty is None else duty.ratio)
             if total == 0.0:
                 w.result(solved_id(found.case), "the case")
             w.value = Current(total)
         with book.working(
-            f"dc.{found.case.id}.surplus", f"Surplus of the alternators: {found.case.name}", "dc-power",
-            formula="most the alternators give, hot − loads", source="sum of currents",
-            case=found.case.id, subject="loads",
+            f"dc.{found.case.id}.surplus",
+            f"Surplus of the alternators: {found.case.name}",
+            "dc-power",
+            formula="most the alternators give, hot − loads",
+            source="sum of currents",
+            case=found.case.id,
+            subject="loads",
         ) as w:
             output = 0.0
             for engine in model.vessel.engines:
@@ -194,14 +239,19 @@ def _surplus(book: Book, model: DcModel, solved: list[SolvedCase]) -> None:
 def _endurance(book: Book, model: DcModel) -> None:
     """Hours the banks carry the essential loads with no engine running."""
     essential = [
-        (device_id, device) for device_id, device, _ in model.vessel.devices()
+        (device_id, device)
+        for device_id, device, _ in model.vessel.devices()
         if isinstance(device, Load) and device.essential == "yes"
     ]
     if not essential:
         return
     with book.working(
-        "dc.essential-load", "Essential loads, mean", "dc-power",
-        formula="Σ current · share of the time it is on", source="load table", subject="loads",
+        "dc.essential-load",
+        "Essential loads, mean",
+        "dc-power",
+        formula="Σ current · share of the time it is on",
+        source="load table",
+        subject="loads",
     ) as w:
         nominal = w.spec(model.vessel.spec.electrical, "system", "nominal voltage").v
         total = 0.0
@@ -217,8 +267,11 @@ def _endurance(book: Book, model: DcModel) -> None:
             total += amps * share
         w.value = Current(total)
     with book.working(
-        "dc.hours-on-bank", "Hours the bank carries the essential loads", "dc-power",
-        formula="t = capacity · share drawn / mean current", source="common practice: half of a lead-acid bank is drawn",
+        "dc.hours-on-bank",
+        "Hours the bank carries the essential loads",
+        "dc-power",
+        formula="t = capacity · share drawn / mean current",
+        source="common practice: half of a lead-acid bank is drawn",
         subject="loads",
     ) as w:
         load = w.result("dc.essential-load").a

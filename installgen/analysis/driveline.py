@@ -27,15 +27,20 @@ def analyse_driveline(book: Book, vessel: Vessel) -> None:
 
 def _mounting(book: Book, engine: FittedEngine, gear: Gear) -> None:
     with book.working(
-        f"{engine.name}.driveline.mounting", "Gear and engine face to face", "driveline",
+        f"{engine.name}.driveline.mounting",
+        "Gear and engine face to face",
+        "driveline",
         formula="housing against housing, flywheel against coupling",
-        source="SAE J617 (housings), SAE J620 (flywheels)", engine=engine.name,
+        source="SAE J617 (housings), SAE J620 (flywheels)",
+        engine=engine.name,
         subject=f"{engine.name}.driveline",
     ) as w:
         build = engine.sheet.build
         match = calc.mounting_match(
-            w.spec(build, "housing", "engine housing"), w.spec(build, "flywheel", "engine flywheel"),
-            w.spec(gear, "housing", "gear housing"), w.spec(gear, "flywheel", "gear coupling"),
+            w.spec(build, "housing", "engine housing"),
+            w.spec(build, "flywheel", "engine flywheel"),
+            w.spec(gear, "housing", "gear housing"),
+            w.spec(gear, "flywheel", "gear coupling"),
         )
         w.value = f"housing: {match.housing}; flywheel: {match.flywheel}"
         w.note(f"Coupling in housing: {match.flywheel_room}.")
@@ -44,22 +49,38 @@ def _mounting(book: Book, engine: FittedEngine, gear: Gear) -> None:
 def _shaft(book: Book, engine: FittedEngine, gear: Gear) -> None:
     for speed in SPEEDS:
         with book.working(
-            f"{engine.name}.driveline.{speed}.shaft-speed", f"Shaft speed at {speed}, ahead",
-            "driveline", formula="n / ratio", source="definition", case=speed, engine=engine.name,
+            f"{engine.name}.driveline.{speed}.shaft-speed",
+            f"Shaft speed at {speed}, ahead",
+            "driveline",
+            formula="n / ratio",
+            source="definition",
+            case=speed,
+            engine=engine.name,
         ) as w:
             rpm = w.result(speed_id(engine, speed)).rpm
             ratio = w.spec(gear, "ratio_ahead", "ratio ahead").ratio
             w.value = RotationalSpeed(calc.shaft_speed_rpm(rpm, ratio))
         with book.working(
-            f"{engine.name}.driveline.{speed}.shaft-power", f"Power behind the gear at {speed}",
-            "driveline", formula="P·η", source="definition; efficiency as the vessel spec gives it",
-            case=speed, engine=engine.name,
+            f"{engine.name}.driveline.{speed}.shaft-power",
+            f"Power behind the gear at {speed}",
+            "driveline",
+            formula="P·η",
+            source="definition; efficiency as the vessel spec gives it",
+            case=speed,
+            engine=engine.name,
         ) as w:
             power = w.result(figure_id(engine, speed, "power")).w
-            w.value = Power(calc.shaft_power_w(power, w.spec(gear, "efficiency", "gear efficiency").ratio))
+            w.value = Power(
+                calc.shaft_power_w(power, w.spec(gear, "efficiency", "gear efficiency").ratio)
+            )
         with book.working(
-            f"{engine.name}.driveline.{speed}.shaft-torque", f"Shaft torque at {speed}",
-            "driveline", formula="T·ratio·η", source="definition", case=speed, engine=engine.name,
+            f"{engine.name}.driveline.{speed}.shaft-torque",
+            f"Shaft torque at {speed}",
+            "driveline",
+            formula="T·ratio·η",
+            source="definition",
+            case=speed,
+            engine=engine.name,
         ) as w:
             torque = w.result(f"{engine.name}.rating.{speed}.torque").n_m
             ratio = w.spec(gear, "ratio_ahead", "ratio ahead").ratio
@@ -69,9 +90,13 @@ def _shaft(book: Book, engine: FittedEngine, gear: Gear) -> None:
 
 def _rotation(book: Book, engine: FittedEngine, gear: Gear) -> None:
     with book.working(
-        f"{engine.name}.driveline.propeller-hand", "Hand of propeller that goes ahead", "driveline",
+        f"{engine.name}.driveline.propeller-hand",
+        "Hand of propeller that goes ahead",
+        "driveline",
         formula="engine rotation from aft, turned by the gear; right-hand turns clockwise from aft",
-        source="common practice", engine=engine.name, subject=f"{engine.name}.driveline",
+        source="common practice",
+        engine=engine.name,
+        subject=f"{engine.name}.driveline",
     ) as w:
         facing = w.spec(engine.sheet.build, "rotation", "engine rotation, facing the flywheel")
         sense = w.spec(gear, "turns_shaft", "output against input, ahead")
@@ -83,5 +108,3 @@ def _rotation(book: Book, engine: FittedEngine, gear: Gear) -> None:
         hand = w.optional(fitted, "hand", "hand of the propeller fitted")
         if hand is not None and not str(w.value).startswith(hand):
             w.note("The propeller fitted is of the other hand.")
-
-

@@ -28,10 +28,13 @@ def analyse_heights(book: Book, vessel: Vessel, route: Route) -> None:
 
 def _lowest(book: Book, vessel: Vessel, route: Route, step: Step, result_id: str) -> None:
     with book.working(
-        result_id, f"Lowest height of the {step.name.lower()} over the waterline", "raw-water",
+        result_id,
+        f"Lowest height of the {step.name.lower()} over the waterline",
+        "raw-water",
         formula="z″ = (z·cos φ − y·sin φ)·cos θ − x·sin θ, least over heel φ and trim θ",
         source="rotation of the waterline; heel and trim as the vessel spec states them",
-        subject=step.id, engine=route.engine.name,
+        subject=step.id,
+        engine=route.engine.name,
     ) as w:
         at = getattr(step.entry, "at")  # noqa: B009 (both kinds have one)
         w.value = Length(_lowest_m(w, vessel, at, step.name))
@@ -57,10 +60,12 @@ def _lowest_m(w: Working, vessel: Vessel, at: Entry | None, name: str) -> float:
 def _vented_loop(book: Book, route: Route) -> None:
     engine = route.engine
     with book.working(
-        f"{engine.name}.raw-water.vented-loop", "Whether a vented loop is needed, and is there",
+        f"{engine.name}.raw-water.vented-loop",
+        "Whether a vented loop is needed, and is there",
         "raw-water",
         formula="needed where the lowest height of the injection is below the engine maker's",
-        source="common practice; the height is the engine maker's", engine=engine.name,
+        source="common practice; the height is the engine maker's",
+        engine=engine.name,
         subject=f"{engine.name}.raw-water",
     ) as w:
         lowest = w.result(f"{engine.name}.raw-water.injection.lowest-height").m
@@ -95,10 +100,16 @@ def analyse_cranking_flood(book: Book, vessel: Vessel, exhaust: Exhaust) -> None
         return
     _drained_back(book, engine, exhaust)
     with book.working(
-        f"{engine.name}.exhaust.cranking-limit", "Longest cranking before the muffler floods",
-        "exhaust", formula="t = (volume below the muffler's inlet − water that ran back) / (pump displacement · pump speed while cranking)",
+        f"{engine.name}.exhaust.cranking-limit",
+        "Longest cranking before the muffler floods",
+        "exhaust",
+        formula=(
+            "t = (volume below the muffler's inlet − water that ran back) / (pump displacement · "
+            "pump speed while cranking)"
+        ),
         source="volume balance; no slip is counted, to be safe (common practice)",
-        subject=f"{engine.name}.exhaust", engine=engine.name,
+        subject=f"{engine.name}.exhaust",
+        engine=engine.name,
     ) as w:
         below = w.spec(muffler, "volume", "volume of the muffler below its inlet").m3
         back = w.result(f"{engine.name}.exhaust.drained-back", "water that runs back").m3
@@ -123,9 +134,12 @@ def _cranking_rpm(w: Working, engine: FittedEngine) -> float:
 
 def _drained_back(book: Book, engine: FittedEngine, exhaust: Exhaust) -> None:
     with book.working(
-        f"{engine.name}.exhaust.drained-back", "Water that runs back from the riser", "exhaust",
+        f"{engine.name}.exhaust.drained-back",
+        "Water that runs back from the riser",
+        "exhaust",
         formula="V = π·d²/4 · L, of the pieces that rise from the muffler",
-        source="geometry; the riser counted full (worst case)", engine=engine.name,
+        source="geometry; the riser counted full (worst case)",
+        engine=engine.name,
         subject=f"{engine.name}.exhaust",
     ) as w:
         total = 0.0
@@ -139,5 +153,3 @@ def _drained_back(book: Book, engine: FittedEngine, exhaust: Exhaust) -> None:
 def _pump(engine: FittedEngine) -> RawWaterPump | None:
     water = engine.sheet.raw_water
     return water.pumps[0] if water is not None and water.pumps else None
-
-

@@ -35,8 +35,13 @@ def analyse_rating(book: Book, vessel: Vessel) -> None:
 
 def _power(book: Book, engine: FittedEngine, rating: Rating) -> None:
     with book.working(
-        f"{engine.name}.rating.power", "Rated power", "rating", formula="as the sheet states it",
-        source=rating.standard, engine=engine.name, subject=f"{engine.name}.rating",
+        f"{engine.name}.rating.power",
+        "Rated power",
+        "rating",
+        formula="as the sheet states it",
+        source=rating.standard,
+        engine=engine.name,
+        subject=f"{engine.name}.rating",
     ) as w:
         w.value = w.spec(rating, "power", "rated power")
         w.note(f"Measured at the {rating.basis.replace('-', ' ')}.")
@@ -45,8 +50,13 @@ def _power(book: Book, engine: FittedEngine, rating: Rating) -> None:
 def _torque(book: Book, engine: FittedEngine) -> None:
     for speed in SPEEDS:
         with book.working(
-            f"{engine.name}.rating.{speed}.torque", f"Torque at {speed}", "rating",
-            formula="T = P / (2π·n)", source="definition of power", case=speed, engine=engine.name,
+            f"{engine.name}.rating.{speed}.torque",
+            f"Torque at {speed}",
+            "rating",
+            formula="T = P / (2π·n)",
+            source="definition of power",
+            case=speed,
+            engine=engine.name,
         ) as w:
             power = w.result(figure_id(engine, speed, "power"), "shaft power").w
             rpm = w.result(speed_id(engine, speed), "speed").rpm
@@ -55,12 +65,18 @@ def _torque(book: Book, engine: FittedEngine) -> None:
 
 def _displacement(book: Book, engine: FittedEngine) -> None:
     with book.working(
-        f"{engine.name}.rating.displacement", "Displacement from bore and stroke", "rating",
-        formula="V = z·π/4·B²·S", source="geometry", engine=engine.name,
+        f"{engine.name}.rating.displacement",
+        "Displacement from bore and stroke",
+        "rating",
+        formula="V = z·π/4·B²·S",
+        source="geometry",
+        engine=engine.name,
     ) as w:
         build = engine.sheet.build
         bore, stroke = w.spec(build, "bore").m, w.spec(build, "stroke").m
-        volume = calc.displacement_m3(bore, stroke, w.spec(build, "cylinders", "number of cylinders"))
+        volume = calc.displacement_m3(
+            bore, stroke, w.spec(build, "cylinders", "number of cylinders")
+        )
         w.value = Displacement(volume)
         stated = w.optional(build, "displacement", "displacement as stated")
         if stated is not None:
@@ -71,9 +87,12 @@ def _displacement(book: Book, engine: FittedEngine) -> None:
 
 def _mean_pressure(book: Book, engine: FittedEngine) -> None:
     with book.working(
-        f"{engine.name}.rating.mean-effective-pressure", "Brake mean effective pressure, rated",
-        "rating", formula="p = P·n_c / (V·n), n_c = 2 turns a cycle (four-stroke), 1 (two-stroke)",
-        source="definition", engine=engine.name,
+        f"{engine.name}.rating.mean-effective-pressure",
+        "Brake mean effective pressure, rated",
+        "rating",
+        formula="p = P·n_c / (V·n), n_c = 2 turns a cycle (four-stroke), 1 (two-stroke)",
+        source="definition",
+        engine=engine.name,
     ) as w:
         power = w.result(f"{engine.name}.rating.power").w
         rpm = w.result(speed_id(engine, "rated")).rpm
@@ -84,8 +103,12 @@ def _mean_pressure(book: Book, engine: FittedEngine) -> None:
 
 def _piston_speed(book: Book, engine: FittedEngine) -> None:
     with book.working(
-        f"{engine.name}.rating.piston-speed", "Mean piston speed, rated", "rating",
-        formula="c = 2·S·n", source="definition", engine=engine.name,
+        f"{engine.name}.rating.piston-speed",
+        "Mean piston speed, rated",
+        "rating",
+        formula="c = 2·S·n",
+        source="definition",
+        engine=engine.name,
     ) as w:
         stroke = w.spec(engine.sheet.build, "stroke").m
         rpm = w.result(speed_id(engine, "rated")).rpm
@@ -96,8 +119,12 @@ def _consumption(book: Book, engine: FittedEngine) -> None:
     for speed in ("cruise", "rated"):
         name: SpeedName = "cruise" if speed == "cruise" else "rated"
         with book.working(
-            f"{engine.name}.rating.{speed}.specific-fuel-volume", f"Fuel for each kilowatt hour, {speed}",
-            "rating", formula="fuel burned / shaft power", source="definition", case=speed,
+            f"{engine.name}.rating.{speed}.specific-fuel-volume",
+            f"Fuel for each kilowatt hour, {speed}",
+            "rating",
+            formula="fuel burned / shaft power",
+            source="definition",
+            case=speed,
             engine=engine.name,
         ) as w:
             fuel = w.result(figure_id(engine, name, "fuel"), "fuel burned").l_per_h
@@ -110,19 +137,29 @@ def _agreement(book: Book, engine: FittedEngine, rating: Rating) -> None:
     for index, stated in enumerate(rating.stated, start=1):
         with book.working(
             f"{engine.name}.rating.stated-{index}.difference",
-            f"Power on the {stated.printed_on} beside the rated power", "rating",
-            formula="|a − b| / the larger", source="common practice: over 1 % is reported, nothing is averaged",
-            subject=f"{engine.name}.rating.stated-{index}", engine=engine.name,
+            f"Power on the {stated.printed_on} beside the rated power",
+            "rating",
+            formula="|a − b| / the larger",
+            source="common practice: over 1 % is reported, nothing is averaged",
+            subject=f"{engine.name}.rating.stated-{index}",
+            engine=engine.name,
         ) as w:
             rated = w.result(f"{engine.name}.rating.power", "rated power")
             power = w.spec(stated, "power", f"power on the {stated.printed_on}")
             pairs = calc.compare_stated_powers(
-                [_as_stated("rating", rated, rating.basis), _as_stated(stated.printed_on, power, stated.basis)],
-                LIMIT_PERCENT, *GEAR_LOSS_PERCENT,
+                [
+                    _as_stated("rating", rated, rating.basis),
+                    _as_stated(stated.printed_on, power, stated.basis),
+                ],
+                LIMIT_PERCENT,
+                *GEAR_LOSS_PERCENT,
             )
             pair = pairs[0]
             w.value = Fraction(pair.difference_percent / 100.0)
-            w.note(f"They {'agree' if pair.agreement is calc.Agreement.AGREE else str(pair.agreement)}.")
+            w.note(
+                "They "
+                f"{'agree' if pair.agreement is calc.Agreement.AGREE else str(pair.agreement)}."
+            )
             for explanation in pair.explanations:
                 w.note(f"{str(explanation).capitalize()}: ask whoever stated it.")
 
@@ -135,5 +172,3 @@ def _as_stated(name: str, power: Power, basis: str) -> calc.StatedPower:
     elif text.endswith(("ps", "cv")) or "metric" in text:
         unit = calc.PowerUnit.METRIC_HORSEPOWER
     return calc.StatedPower(name, calc.power_in(power.w, unit), unit, _BASIS[basis])
-
-

@@ -1,4 +1,4 @@
-"""Raw water: how the joints fit, what flows, and pressure, velocity and temperature at each joint."""
+"""Raw water: how the joints fit, what flows, pressure and velocity at each joint."""
 
 from __future__ import annotations
 
@@ -20,7 +20,6 @@ from installgen.calc.pipe_pieces import (
     Piece,
     Pipe,
     PumpPiece,
-
 )
 from installgen.calc.pump import ImpellerPump, pump_speed_rpm
 from installgen.calc.water import Liquid, fresh_water, seawater
@@ -59,10 +58,15 @@ def analyse_raw_water(book: Book, vessel: Vessel, route: Route) -> None:
 
 def _fit(book: Book, route: Route, joint: RouteJoint) -> None:
     with book.working(
-        f"{joint.id}.fit", f"Joint {joint.label}: {joint.upstream.name} to {joint.downstream.name}",
-        "raw-water", formula="kind and size of one end against the other",
-        source="published thread, hose and flange dimensions; looseness by the table of hose clearance",
-        subject=joint.id, engine=route.engine.name,
+        f"{joint.id}.fit",
+        f"Joint {joint.label}: {joint.upstream.name} to {joint.downstream.name}",
+        "raw-water",
+        formula="kind and size of one end against the other",
+        source=(
+            "published thread, hose and flange dimensions; looseness by the table of hose clearance"
+        ),
+        subject=joint.id,
+        engine=route.engine.name,
     ) as w:
         for step, side in ((joint.upstream, "outlet"), (joint.downstream, "inlet")):
             _note_end(w, step, side)
@@ -115,9 +119,14 @@ def _hydraulics(book: Book, vessel: Vessel, route: Route, speed: SpeedName) -> N
     state: OperatingPoint | NoOperatingPoint | None = None
     plan = _Plan([], [], {})
     with book.working(
-        flow_id(route, speed), f"Raw-water flow at {speed}", "raw-water",
-        formula="the flow at which pump and route agree", source=DARCY,
-        subject=f"{route.engine.name}.raw-water", case=speed, engine=route.engine.name,
+        flow_id(route, speed),
+        f"Raw-water flow at {speed}",
+        "raw-water",
+        formula="the flow at which pump and route agree",
+        source=DARCY,
+        subject=f"{route.engine.name}.raw-water",
+        case=speed,
+        engine=route.engine.name,
     ) as w:
         rpm = w.result(speed_id(route.engine, speed), "engine speed").rpm
         coldest = w.spec(vessel.spec.sea, "coldest", "coldest sea").c
@@ -140,7 +149,9 @@ def _hydraulics(book: Book, vessel: Vessel, route: Route, speed: SpeedName) -> N
 
 def _put_together(w: Working, route: Route, rpm: float, liquid: Liquid, plan: _Plan) -> None:
     if not any(step.kind == "pump" for step in route.steps):
-        raise MissingInput("the route has no pump: write `- engine` where the water enters the engine")
+        raise MissingInput(
+            "the route has no pump: write `- engine` where the water enters the engine"
+        )
     taps: dict[str, list[BranchRoute]] = {}
     for branch in route.branches:
         taps.setdefault(branch.after.id, []).append(branch)
@@ -160,8 +171,13 @@ def _node_of(step: Step, side: str) -> str:
 
 
 def _line(
-    w: Working, steps: tuple[Step, ...], first: str, heights: list[float], rpm: float,
-    liquid: Liquid, plan: _Plan,
+    w: Working,
+    steps: tuple[Step, ...],
+    first: str,
+    heights: list[float],
+    rpm: float,
+    liquid: Liquid,
+    plan: _Plan,
 ) -> None:
     """Pieces in series. `heights` has one more entry than there are steps."""
     start = first
@@ -171,7 +187,13 @@ def _line(
         if index == 0 and not step.branch:
             pressure = immersion_pressure_pa(liquid.density_kg_per_m3, heights[0])
             plan.nodes.append(Node(start, heights[0], pressure))
-        plan.nodes.append(Node(end, heights[index + 1], _end_pressure(w, step, heights[-1], liquid) if last else None))
+        plan.nodes.append(
+            Node(
+                end,
+                heights[index + 1],
+                _end_pressure(w, step, heights[-1], liquid) if last else None,
+            )
+        )
         piece = _piece(w, step, start, end, rpm)
         plan.pieces.append(piece)
         plan.sides[step.id] = (start, end)
@@ -208,13 +230,17 @@ def _heights(w: Working, steps: tuple[Step, ...]) -> list[float]:
         if height is None:
             guessed = True
             before = index - 1
-            after = next(i for i in range(index, len(known_heights)) if known_heights[i] is not None)
+            after = next(
+                i for i in range(index, len(known_heights)) if known_heights[i] is not None
+            )
             low, high = filled[before], known_heights[after]
             assert high is not None
             height = low + (high - low) / (after - before)
         filled.append(height)
     if guessed:
-        w.note("Joints without a stated height are taken on a straight line between their neighbours.")
+        w.note(
+            "Joints without a stated height are taken on a straight line between their neighbours."
+        )
     return filled
 
 
@@ -245,10 +271,14 @@ def _piece(w: Working, step: Step, start: str, end: str, rpm: float) -> Piece:
         return Fitting(step.id, start, end, bore, factor)
     if isinstance(entry, Seacock) and entry.open_loss is None:
         bore = w.spec(entry, "bore", f"bore of {step.name}").m
-        kind = {"ball": "ball valve", "gate": "gate valve", "tapered-plug": "plug valve"}[entry.valve]
+        kind = {"ball": "ball valve", "gate": "gate valve", "tapered-plug": "plug valve"}[
+            entry.valve
+        ]
         factor = fitting_loss_coefficient("entrance projecting", bore)
         factor += fitting_loss_coefficient(kind, bore)
-        w.method(f"loss of {step.name}", round(factor, 3), "Crane TP-410, appendix A: entrance and valve")
+        w.method(
+            f"loss of {step.name}", round(factor, 3), "Crane TP-410, appendix A: entrance and valve"
+        )
         return Fitting(step.id, start, end, bore, factor)
     if isinstance(entry, Injection) and entry.spray_loss is None:
         bore = bores[0]
@@ -258,8 +288,14 @@ def _piece(w: Working, step: Step, start: str, end: str, rpm: float) -> Piece:
     if isinstance(entry, Discharge) and entry.loss is None:
         bore = w.spec(entry, "size", f"size of {step.name}").m
         return Fitting(step.id, start, end, bore, fitting_loss_coefficient("exit", bore))
-    field = {Seacock: "open_loss", Injection: "spray_loss", Strainer: "loss", Cooler: "loss",
-             FittedCooler: "loss", Discharge: "loss"}[type(entry)]
+    field = {
+        Seacock: "open_loss",
+        Injection: "spray_loss",
+        Strainer: "loss",
+        Cooler: "loss",
+        FittedCooler: "loss",
+        Discharge: "loss",
+    }[type(entry)]
     loss = known(getattr(entry, field))
     if loss is None:
         w.spec(entry, field, f"loss of {step.name}")
@@ -270,7 +306,11 @@ def _piece(w: Working, step: Step, start: str, end: str, rpm: float) -> Piece:
 
 
 def _adapter(
-    w: Working, entry: Adapter, step: Step, start: str, end: str,
+    w: Working,
+    entry: Adapter,
+    step: Step,
+    start: str,
+    end: str,
     bores: tuple[float | None, float | None],
 ) -> Piece:
     from installgen.calc.fittings import change_of_bore_loss_coefficient
@@ -295,12 +335,19 @@ def _hose(w: Working, step: Step, start: str, end: str) -> Piece:
     if bends:
         radius = w.assume("bend_radius", "bend radius to bore").ratio
         factor = bends * bend_loss_coefficient(bore, 90.0, radius)
-        w.method(f"loss of {bends} bends in {step.name}", round(factor, 3), "Crane TP-410, appendix A")
+        w.method(
+            f"loss of {bends} bends in {step.name}", round(factor, 3), "Crane TP-410, appendix A"
+        )
     return Pipe(step.id, start, end, bore, length, roughness, factor)
 
 
 def _pump(
-    w: Working, pump: RawWaterPump, step: Step, start: str, end: str, rpm: float,
+    w: Working,
+    pump: RawWaterPump,
+    step: Step,
+    start: str,
+    end: str,
+    rpm: float,
     bores: tuple[float | None, float | None],
 ) -> Piece:
     slip = known(pump.slip)
@@ -331,9 +378,14 @@ def _joint_pressure(
     book: Book, route: Route, joint: RouteJoint, speed: SpeedName, state: OperatingPoint | None
 ) -> None:
     with book.working(
-        f"{joint.id}.{speed}.pressure", f"Pressure at joint {joint.label}, {speed}", "raw-water",
+        f"{joint.id}.{speed}.pressure",
+        f"Pressure at joint {joint.label}, {speed}",
+        "raw-water",
         formula="p = pressure at the sea − ρ·g·(height gained) − losses up to here (+ pump)",
-        source=DARCY, subject=joint.id, case=speed, engine=route.engine.name,
+        source=DARCY,
+        subject=joint.id,
+        case=speed,
+        engine=route.engine.name,
     ) as w:
         w.result(flow_id(route, speed), "flow")
         if state is None:
@@ -348,9 +400,14 @@ def _joint_velocity(
     book: Book, route: Route, joint: RouteJoint, speed: SpeedName, state: OperatingPoint | None
 ) -> None:
     with book.working(
-        f"{joint.id}.{speed}.velocity", f"Velocity at joint {joint.label}, {speed}", "raw-water",
+        f"{joint.id}.{speed}.velocity",
+        f"Velocity at joint {joint.label}, {speed}",
+        "raw-water",
         formula="v = Q / (π·d²/4), at the narrower of the two ends",
-        source="continuity", subject=joint.id, case=speed, engine=route.engine.name,
+        source="continuity",
+        subject=joint.id,
+        case=speed,
+        engine=route.engine.name,
     ) as w:
         w.result(flow_id(route, speed), "flow")
         if state is None:
@@ -375,14 +432,15 @@ def _branch_flow(
 ) -> None:
     with book.working(
         f"{route.engine.name}.raw-water.{branch.branch.id}.{speed}.flow",
-        f"Flow of the branch {branch.branch.name or branch.branch.id} at {speed}", "raw-water",
-        formula="mass balance at the tee", source=DARCY,
-        subject=f"{route.engine.name}.raw-water.{branch.branch.id}", case=speed,
+        f"Flow of the branch {branch.branch.name or branch.branch.id} at {speed}",
+        "raw-water",
+        formula="mass balance at the tee",
+        source=DARCY,
+        subject=f"{route.engine.name}.raw-water.{branch.branch.id}",
+        case=speed,
         engine=route.engine.name,
     ) as w:
         w.result(flow_id(route, speed), "flow of the pump")
         if state is None:
             raise MissingInput("the route was not solved")
         w.value = VolumeFlow(state.pieces[branch.steps[0].id].flow_m3_per_s)
-
-

@@ -45,12 +45,21 @@ def analyse_heat(book: Book, vessel: Vessel, route: Route) -> None:
 
 def _duty(book: Book, engine: FittedEngine, step: Step, cools: str, speed: SpeedName) -> None:
     if cools == "charge-air":
-        formula, source = "heat = air flow · cp · (in − out)", "energy balance; cp from the table of dry air"
+        formula, source = (
+            "heat = air flow · cp · (in − out)",
+            "energy balance; cp from the table of dry air",
+        )
     else:
         formula, source = "as the engine sheet says at this speed", "engine sheet"
     with book.working(
-        duty_id(engine, speed, cools), f"Heat of the {step.name.lower()} at {speed}", "raw-water",
-        formula=formula, source=source, subject=step.id, case=speed, engine=engine.name,
+        duty_id(engine, speed, cools),
+        f"Heat of the {step.name.lower()} at {speed}",
+        "raw-water",
+        formula=formula,
+        source=source,
+        subject=step.id,
+        case=speed,
+        engine=engine.name,
     ) as w:
         if cools == "charge-air":
             air = sheet_figure(w, engine, speed, "air").kg_per_s
@@ -83,15 +92,24 @@ def _staircase(book: Book, vessel: Vessel, route: Route, speed: SpeedName, sea: 
 
 
 def _temperature(
-    book: Book, vessel: Vessel, route: Route, joint: RouteJoint, speed: SpeedName, sea: str,
+    book: Book,
+    vessel: Vessel,
+    route: Route,
+    joint: RouteJoint,
+    speed: SpeedName,
+    sea: str,
     before: str | None,
 ) -> str:
     result_id = temperature_id(joint, speed, sea)
     with book.working(
-        result_id, f"Water temperature at joint {joint.label}, {speed}, {sea} sea", "raw-water",
+        result_id,
+        f"Water temperature at joint {joint.label}, {speed}, {sea} sea",
+        "raw-water",
         formula="T = T before + heat / (flow · density · cp)",
         source="energy balance; seawater after TEOS-10 or fresh water after IAPWS-95, as tabulated",
-        subject=joint.id, case=speed, engine=route.engine.name,
+        subject=joint.id,
+        case=speed,
+        engine=route.engine.name,
     ) as w:
         if before is None:
             start = w.spec(vessel.spec.sea, sea, f"{sea} sea").c
@@ -108,6 +126,8 @@ def _temperature(
             duty, flow * water.density_kg_per_m3, water.specific_heat_j_per_kg_k
         )
         if route.branches:
-            w.note("The whole pump flow is counted; a branch before this joint takes a little of it.")
+            w.note(
+                "The whole pump flow is counted; a branch before this joint takes a little of it."
+            )
         w.value = Temperature(start + rise)
     return result_id

@@ -12,8 +12,17 @@ from installgen.spec.entry import Choose, Entry, Unknown
 from installgen.units import Quantity
 
 SystemName = Literal[
-    "rating", "raw-water", "exhaust", "coolant", "oil", "gear-oil", "fuel", "air", "dc-power",
-    "start-run-stop", "driveline",
+    "rating",
+    "raw-water",
+    "exhaust",
+    "coolant",
+    "oil",
+    "gear-oil",
+    "fuel",
+    "air",
+    "dc-power",
+    "start-run-stop",
+    "driveline",
 ]
 Value: TypeAlias = Quantity | float | int | str
 
@@ -120,9 +129,9 @@ class MissingInput(Exception):
 class Working:
     """Collects the inputs of one result while it is computed; used in a `with` block.
 
-    Whatever is taken through `spec`, `assume`, `result` or `table` appears in the printed working. An input
-    that is missing or `unknown`, a table that has no such row, a formula out of its range: each
-    ends the block, and the result is *not assessed*, with the reason.
+    Whatever is taken through `spec`, `assume`, `result` or `table` appears in the printed working.
+    An input that is missing or `unknown`, a table that has no such row, a formula out of its range:
+    each ends the block, and the result is *not assessed*, with the reason.
     """
 
     book: Book
@@ -214,7 +223,8 @@ class Working:
         error: BaseException | None,
         trace: TracebackType | None,
     ) -> bool:
-        reason, missing = "", ()
+        reason = ""
+        missing: tuple[Missing, ...] = ()
         if isinstance(error, MissingInput):
             reason, missing = error.reason, error.missing
         elif isinstance(error, OutOfTable | OutOfRange | NotSolved):

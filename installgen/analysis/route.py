@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from installgen.calc.ends import End as CalcEnd
 from installgen.calc.ends import EndKind, Gender, published_hose_limits
@@ -144,7 +145,9 @@ def _piece_steps(piece: RoutePiece, engine: FittedEngine, prefix: str) -> list[S
     key = entry.id or f"{piece.kind.replace('_', '-')}-{(entry.where() or _NOWHERE).line}"
     inlet, outlet = _fitting_ends(piece.kind, entry)
     name = entry.name or piece.kind.replace("_", " ").capitalize()
-    return [Step(f"{prefix}.{key}", key, piece.kind, name, entry.code, (entry,), inlet, outlet, False)]
+    return [
+        Step(f"{prefix}.{key}", key, piece.kind, name, entry.code, (entry,), inlet, outlet, False)
+    ]
 
 
 def _engine_steps(section: EngineSection, engine: FittedEngine, prefix: str) -> Iterator[Step]:
@@ -164,18 +167,45 @@ def _engine_steps(section: EngineSection, engine: FittedEngine, prefix: str) -> 
             continue
         if step.pump is not None and step.pump in pumps:
             pump = pumps[step.pump]
-            yield Step(f"{prefix}.{pump.id}", pump.id, "pump", pump.name, pump.code, (pump,),
-                       calc_end(pump.inlet), calc_end(pump.outlet), True)
+            yield Step(
+                f"{prefix}.{pump.id}",
+                pump.id,
+                "pump",
+                pump.name,
+                pump.code,
+                (pump,),
+                calc_end(pump.inlet),
+                calc_end(pump.outlet),
+                True,
+            )
         elif step.cooler is not None and step.cooler in coolers:
             cooler = coolers[step.cooler]
-            yield Step(f"{prefix}.{cooler.id}", cooler.id, "cooler", cooler.name, cooler.code,
-                       (cooler,), calc_end(cooler.inlet), calc_end(cooler.outlet), True)
+            yield Step(
+                f"{prefix}.{cooler.id}",
+                cooler.id,
+                "cooler",
+                cooler.name,
+                cooler.code,
+                (cooler,),
+                calc_end(cooler.inlet),
+                calc_end(cooler.outlet),
+                True,
+            )
         elif step.hose is not None:
             hose = step.hose
             key = hose.id or f"engine-hose-{index + 1}"
             ends = _hose_end(hose)
-            yield Step(f"{prefix}.{key}", key, "hose", hose.name or "Hose", hose.code, (hose,),
-                       ends, ends, True)
+            yield Step(
+                f"{prefix}.{key}",
+                key,
+                "hose",
+                hose.name or "Hose",
+                hose.code,
+                (hose,),
+                ends,
+                ends,
+                True,
+            )
 
 
 def _fitting_ends(kind: str, entry: Fitting) -> tuple[CalcEnd | None, CalcEnd | None]:
@@ -211,9 +241,18 @@ def _spigot(bore: Length) -> CalcEnd:
 
 
 _THREADS = {
-    "NPT": EndKind.NPT, "NPTF": EndKind.NPT, "BSPP": EndKind.BSPP, "BSPT": EndKind.BSPT,
-    "metric": EndKind.METRIC, "UN": EndKind.UNF, "UNC": EndKind.UNF, "UNF": EndKind.UNF,
-    "UNEF": EndKind.UNF, "UNS": EndKind.UNF, "ORB": EndKind.UNF, "ORFS": EndKind.UNF,
+    "NPT": EndKind.NPT,
+    "NPTF": EndKind.NPT,
+    "BSPP": EndKind.BSPP,
+    "BSPT": EndKind.BSPT,
+    "metric": EndKind.METRIC,
+    "UN": EndKind.UNF,
+    "UNC": EndKind.UNF,
+    "UNF": EndKind.UNF,
+    "UNEF": EndKind.UNF,
+    "UNS": EndKind.UNF,
+    "ORB": EndKind.UNF,
+    "ORFS": EndKind.UNF,
     "JIC": EndKind.JIC,
 }
 _FACES = {"flange": EndKind.FLANGE, "flat-face": EndKind.FLAT_FACE}
@@ -253,7 +292,8 @@ def _joins(first: Step, second: Step) -> bool:
 
 def _one_hose(first: Step, second: Step) -> Step:
     return replace(
-        first, name=f"{first.name}, joined with: {second.name}",
+        first,
+        name=f"{first.name}, joined with: {second.name}",
         entries=(*first.entries, *second.entries),
     )
 
@@ -261,7 +301,7 @@ def _one_hose(first: Step, second: Step) -> Step:
 def _joints(steps: list[Step], prefix: str, stretch: float) -> tuple[RouteJoint, ...]:
     limits = published_hose_limits(stretch)
     joints = []
-    for number, (first, second) in enumerate(zip(steps, steps[1:], strict=False), start=1):
+    for number, (first, second) in enumerate(pairwise(steps), start=1):
         where = f"{second.branch}.joint-{number}" if second.branch else f"joint-{number}"
         found, reason = None, ""
         if first.outlet is None or second.inlet is None:

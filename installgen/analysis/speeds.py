@@ -1,8 +1,9 @@
-"""Engine speeds and what the sheet says of each: the figures that every fluid result starts from."""
+"""Engine speeds and what the sheet says of each, from which every fluid result starts."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import pairwise
 from typing import Literal, get_args
 
 from installgen.analysis.results import Book, MissingInput, Value, Working
@@ -61,8 +62,13 @@ def _given(engine: FittedEngine) -> Iterator[tuple[str, str]]:
 def _speed(book: Book, engine: FittedEngine, speed: SpeedName) -> None:
     names = {"idle": "Low idle", "cruise": "Cruising speed", "rated": "Rated speed"}
     with book.working(
-        speed_id(engine, speed), names[speed], "rating", formula="as written",
-        source="engine sheet or vessel spec", case=speed, engine=engine.name,
+        speed_id(engine, speed),
+        names[speed],
+        "rating",
+        formula="as written",
+        source="engine sheet or vessel spec",
+        case=speed,
+        engine=engine.name,
     ) as w:
         if speed == "idle":
             w.value = w.spec(engine.sheet.build, "idle", "low idle")
@@ -72,13 +78,15 @@ def _speed(book: Book, engine: FittedEngine, speed: SpeedName) -> None:
             w.value = w.spec(engine.rating, "speed", "rated speed")
 
 
-def _figure(
-    book: Book, engine: FittedEngine, speed: SpeedName, figure: str, name: str
-) -> None:
+def _figure(book: Book, engine: FittedEngine, speed: SpeedName, figure: str, name: str) -> None:
     with book.working(
-        figure_id(engine, speed, figure), f"{name[0].upper()}{name[1:]} at {speed}", "rating",
+        figure_id(engine, speed, figure),
+        f"{name[0].upper()}{name[1:]} at {speed}",
+        "rating",
         formula="the sheet's table; a straight line between its rows",
-        source="engine sheet", case=speed, engine=engine.name,
+        source="engine sheet",
+        case=speed,
+        engine=engine.name,
     ) as w:
         rpm = w.result(speed_id(engine, speed), "engine speed").rpm
         w.value = _interpolated(w, engine.performance, figure, name, rpm)
@@ -92,7 +100,7 @@ def _interpolated(
     if table is None:
         raise MissingInput("the engine sheet has no performance table for this rating")
     rows = table.rows
-    for low, high in zip(rows, rows[1:], strict=False):
+    for low, high in pairwise(rows):
         if low.speed.rpm <= rpm <= high.speed.rpm:
             if rpm == low.speed.rpm:
                 return _one(w, low, figure, name)

@@ -6,7 +6,6 @@ from typing import Annotated, ClassVar, Literal
 
 from pydantic import Field
 
-from installgen.spec.entry import Entry, Name, OrChoose, OrUnknown, Point
 from installgen.spec.amounts import (
     Charge,
     ConductorSize,
@@ -21,6 +20,7 @@ from installgen.spec.amounts import (
     Time,
     Voltage,
 )
+from installgen.spec.entry import Entry, Name, OrChoose, OrUnknown, Point
 
 StateName = Literal[
     "off", "ignition-on", "preheating", "breakaway", "cranking", "running", "stopping"
@@ -273,7 +273,9 @@ class Alternator(DeviceBase):
     hot_output: OrUnknown[Fraction] | None = Field(
         None, description="Hot output as a share of the curve, such as `80 %`."
     )
-    pulley_ratio: OrUnknown[GearRatio] = Field(description="Turns of the alternator per engine turn.")
+    pulley_ratio: OrUnknown[GearRatio] = Field(
+        description="Turns of the alternator per engine turn."
+    )
     pole_pairs: OrUnknown[int] | None = Field(None, description="For its speed terminal.")
     returns: Literal["case", "terminal"] = "case"
     sense: Literal["lead", "internal"] = Field(description="Sense lead, or regulated at its stud.")
@@ -336,7 +338,9 @@ class Heater(DeviceBase):
 
     kind: Literal["glow-plugs", "air-heater"]
     current: OrUnknown[Current] = Field(description="All together, settled.")
-    inrush: OrUnknown[GearRatio] | None = Field(None, description="First current to settled, `2.5:1`.")
+    inrush: OrUnknown[GearRatio] | None = Field(
+        None, description="First current to settled, `2.5:1`."
+    )
     count: int | None = None
     controller: Literal["fitted", "not-supplied"] = Field("fitted")
     longest: OrUnknown[Time] | None = Field(None, description="Longest time it may be fed.")
@@ -364,7 +368,9 @@ class AlarmSwitch(DeviceBase):
 
     kind: Literal["alarm-switch"]
     measures: str
-    operates: OrUnknown[str] = Field(description="Where it operates, such as `falling 70 kPa gauge`.")
+    operates: OrUnknown[str] = Field(
+        description="Where it operates, such as `falling 70 kPa gauge`."
+    )
     closed_in: list[StateName] = Field(description="States in which it is closed.")
     delay: OrUnknown[Time] | None = None
     fixed_terminals: ClassVar[tuple[str, ...]] = ("signal",)
@@ -435,7 +441,9 @@ class Conductor(OptionalEntry):
     """One conductor between two terminals."""
 
     label: Name = Field(description="The label at both of its ends, such as `S1`.")
-    from_: str = Field(alias="from", description="Terminal it leaves, such as `start-bank.positive`.")
+    from_: str = Field(
+        alias="from", description="Terminal it leaves, such as `start-bank.positive`."
+    )
     to: str = Field(description="Terminal it comes to, such as `engine.starter.battery`.")
     length: OrUnknown[Length] | None = Field(
         None, description="One way, as run. Left out: estimated from positions, and marked so."
@@ -466,5 +474,3 @@ class Jumper(OptionalEntry):
     from_: str = Field(alias="from")
     to: str
     reserved_for: str = Field(description="What may be connected in its place.")
-
-

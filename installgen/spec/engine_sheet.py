@@ -6,9 +6,6 @@ from typing import Annotated, Literal, Self
 
 from pydantic import Field, model_validator
 
-from installgen.spec.electrical import Conductor, Device, Jumper, OptionalEntry
-from installgen.spec.entry import Entry, Name, OrUnknown, Point
-from installgen.spec.piping import Circuit, End, SheetRawWater, ThermostatPoint, _refuse
 from installgen.spec.amounts import (
     Angle,
     Displacement,
@@ -25,10 +22,21 @@ from installgen.spec.amounts import (
     Torque,
     Volume,
 )
+from installgen.spec.electrical import Conductor, Device, Jumper, OptionalEntry
+from installgen.spec.entry import Entry, Name, OrUnknown, Point
+from installgen.spec.piping import Circuit, End, SheetRawWater, ThermostatPoint, _refuse
 
 Side = Literal["port", "starboard", "front", "rear", "top", "below"]
 System = Literal[
-    "raw-water", "coolant", "fuel", "oil", "gear-oil", "air", "exhaust", "electrical", "control",
+    "raw-water",
+    "coolant",
+    "fuel",
+    "oil",
+    "gear-oil",
+    "air",
+    "exhaust",
+    "electrical",
+    "control",
     "instrument",
 ]
 
@@ -98,7 +106,9 @@ class PerformanceRow(Entry):
     air: OrUnknown[MassFlow] | None = None
     charge_into_cooler: OrUnknown[Temperature] | None = None
     charge_out_of_cooler: OrUnknown[Temperature] | None = None
-    exhaust_temperature: OrUnknown[Temperature] | None = Field(None, description="Before injection.")
+    exhaust_temperature: OrUnknown[Temperature] | None = Field(
+        None, description="Before injection."
+    )
     jacket_heat: OrUnknown[HeatRate] | None = Field(None, description="Into the heat exchanger.")
     gear_oil_heat: OrUnknown[HeatRate] | None = None
     engine_oil_heat: OrUnknown[HeatRate] | None = None
@@ -137,8 +147,9 @@ class AirLimits(Entry):
     largest_intake_depression: OrUnknown[PressureDifference] | None = None
     highest_intake_rise: OrUnknown[TemperatureDifference] | None = None
     injection_height: OrUnknown[Length] | None = Field(
-        None, description="Least height of the injection over the loaded waterline without a "
-        "vented loop."
+        None,
+        description="Least height of the injection over the loaded waterline without a "
+        "vented loop.",
     )
 
 
@@ -271,7 +282,7 @@ class EngineSheet(Entry):
     belts: list[Belt] = []
     alarms: list[Alarm] = []
     parts: list[PatternedPart] = []
-    cautions: list[str] = Field([], description="Sentences the engine maker wants on the first page.")
+    cautions: list[str] = Field(
+        [], description="Sentences the engine maker wants on the first page."
+    )
     documents: list[SheetDocument] = []
-
-

@@ -1,4 +1,4 @@
-"""What every entry of a spec has in common: strict keys, frozen values, and the place it came from."""
+"""What every entry of a spec has in common: strict keys, frozen values, its place."""
 
 from __future__ import annotations
 
@@ -39,7 +39,7 @@ CHOOSE = Choose.CHOOSE
 
 @dataclass(frozen=True)
 class _OrWord:
-    """Lets a field hold one of our words instead of its value, without a union's double messages."""
+    """Lets a field hold one of our words instead of its value, with one message, not two."""
 
     word: Unknown | Choose
 
@@ -160,7 +160,9 @@ class _NameRule:
     def __get_pydantic_core_schema__(
         self, source: Any, handler: GetCoreSchemaHandler
     ) -> CoreSchema:
-        return core_schema.no_info_before_validator_function(_word, core_schema.str_schema(max_length=60))
+        return core_schema.no_info_before_validator_function(
+            _word, core_schema.str_schema(max_length=60)
+        )
 
     def __get_pydantic_json_schema__(
         self, schema: CoreSchema, handler: GetJsonSchemaHandler

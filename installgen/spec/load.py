@@ -145,8 +145,11 @@ def _same_id(identity: Entry, file_id: str) -> None:
         raise SpecErrors(
             [
                 problem_at(
-                    identity, "id", f"the id `{written}` in the file `{file_id}.yaml`",
-                    "the id that the file's name gives", file_id,
+                    identity,
+                    "id",
+                    f"the id `{written}` in the file `{file_id}.yaml`",
+                    "the id that the file's name gives",
+                    file_id,
                 )
             ]
         )

@@ -7,8 +7,6 @@ from typing import Annotated, Any, Literal, Self
 from pydantic import Field, model_validator
 from pydantic_core import PydanticCustomError
 
-from installgen.spec.electrical import OptionalEntry
-from installgen.spec.entry import Entry, Name, OrUnknown, Point
 from installgen.spec.amounts import (
     Fraction,
     GearRatio,
@@ -21,11 +19,24 @@ from installgen.spec.amounts import (
     Volume,
     VolumeFlow,
 )
+from installgen.spec.electrical import OptionalEntry
+from installgen.spec.entry import Entry, Name, OrUnknown, Point
 
 HoseKind = Literal["hard-wall", "soft-wall", "wire-exhaust", "fuel-a1", "fuel-a2", "coolant", "oil"]
 Material = Literal[
-    "bronze", "brass", "dzr-brass", "stainless-316", "copper-nickel", "aluminium", "steel",
-    "cast-iron", "composite", "rubber", "silicone", "copper", "titanium",
+    "bronze",
+    "brass",
+    "dzr-brass",
+    "stainless-316",
+    "copper-nickel",
+    "aluminium",
+    "steel",
+    "cast-iron",
+    "composite",
+    "rubber",
+    "silicone",
+    "copper",
+    "titanium",
 ]
 
 
@@ -73,8 +84,11 @@ class Fitting(Entry):
     id: Name | None = Field(None, description="Short name, for other entries to refer to.")
     name: str = ""
     code: str = Field("", description="Code on its label.")
-    at: Point | None = Field(None, description="Its outlet joint: x forward of the transom, "
-                             "y to port, z up from the static waterline.")
+    at: Point | None = Field(
+        None,
+        description="Its outlet joint: x forward of the transom, "
+        "y to port, z up from the static waterline.",
+    )
     place: Name | None = None
     material: Material | None = None
     find: str = ""
@@ -293,12 +307,34 @@ class SheetRawWater(Entry):
 
 
 PartKind = Literal[
-    "tank", "pump", "lift-pump", "filter", "water-separator", "injection-pump", "injector",
-    "cooler", "valve", "jacket", "thermostat", "turbocharger", "sump", "expansion-tank",
-    "header-tank", "heater", "exchanger", "cap", "manifold", "breather", "gear", "bearings",
-    "calorifier", "fitting",
+    "tank",
+    "pump",
+    "lift-pump",
+    "filter",
+    "water-separator",
+    "injection-pump",
+    "injector",
+    "cooler",
+    "valve",
+    "jacket",
+    "thermostat",
+    "turbocharger",
+    "sump",
+    "expansion-tank",
+    "header-tank",
+    "heater",
+    "exchanger",
+    "cap",
+    "manifold",
+    "breather",
+    "gear",
+    "bearings",
+    "calorifier",
+    "fitting",
 ]
-LineKind = Literal["supply", "return", "leak-off", "vent", "drain", "bleed", "feed", "bypass", "fill"]
+LineKind = Literal[
+    "supply", "return", "leak-off", "vent", "drain", "bleed", "feed", "bypass", "fill"
+]
 CircuitSystem = Literal["coolant", "oil", "gear-oil", "fuel", "crankcase-vent"]
 
 

@@ -40,11 +40,11 @@ def sheet_problems(sheet: EngineSheet) -> list[Problem]:
         for step in sheet.raw_water.route:
             for field, names in (("at", points), ("pump", pumps), ("cooler", coolers)):
                 problems += _named(step, field, names)
-    points = {point.id for point in sheet.connections}
+    connections = {point.id for point in sheet.connections}
     for circuit in sheet.circuits:
-        names = {part.id for part in circuit.parts} | points
+        ends = {part.id for part in circuit.parts} | connections
         for line in circuit.lines:
-            problems += _line_problems(line, names)
+            problems += _line_problems(line, ends)
     sensors = set(devices)
     for alarm in sheet.alarms:
         problems += _named(alarm, "sensed_by", sensors)
@@ -70,8 +70,12 @@ def vessel_problems(vessel: Vessel) -> list[Problem]:
         problems += _sections(water.route, vessel, water.engine)
     if spec.electrical is not None:
         problems += _electrical(vessel)
-    for system, circuit in (("coolant", spec.coolant), ("fuel", spec.fuel), ("oil", spec.oil),
-                            ("crankcase-vent", spec.crankcase_vent)):
+    for system, circuit in (
+        ("coolant", spec.coolant),
+        ("fuel", spec.fuel),
+        ("oil", spec.oil),
+        ("crankcase-vent", spec.crankcase_vent),
+    ):
         if circuit is None:
             continue
         names = {part.id for part in circuit.parts}
@@ -106,8 +110,12 @@ def _electrical(vessel: Vessel) -> list[Problem]:
             problems += _device_problems(device)
             if device.id in engines:
                 problems.append(
-                    problem_at(device, "id", f"a device called `{device.id}`, like an engine",
-                               "a name that no engine has")
+                    problem_at(
+                        device,
+                        "id",
+                        f"a device called `{device.id}`, like an engine",
+                        "a name that no engine has",
+                    )
                 )
             station = getattr(device, "station", None)
             if station is not None and electrical.stations:
@@ -131,7 +139,9 @@ def _device_problems(device: DeviceBase) -> list[Problem]:
                 if name not in device.contacts:
                     problems.append(
                         problem_at(
-                            device, "positions", f"`{name}` in the position `{position}`",
+                            device,
+                            "positions",
+                            f"`{name}` in the position `{position}`",
                             f"one of its contacts: {', '.join(device.contacts)}",
                             nearest(name, device.contacts),
                         )
@@ -140,7 +150,9 @@ def _device_problems(device: DeviceBase) -> list[Problem]:
             if position not in device.positions:
                 problems.append(
                     problem_at(
-                        device, "position_in", f"the position `{position}`",
+                        device,
+                        "position_in",
+                        f"the position `{position}`",
                         f"one of {', '.join(device.positions)}",
                         nearest(position, device.positions),
                     )
@@ -169,7 +181,9 @@ def _no_terminal(wire: Entry, field: str, end: str, terminals: set[str]) -> Prob
     device = end.rpartition(".")[0]
     own = sorted(name for name in terminals if name.rpartition(".")[0] == device)
     expected = (
-        f"one of {', '.join(own)}" if own else "a terminal as DEVICE.TERMINAL, of a device that is there"
+        f"one of {', '.join(own)}"
+        if own
+        else "a terminal as DEVICE.TERMINAL, of a device that is there"
     )
     return problem_at(wire, field, f"the terminal `{end}`", expected, nearest(end, terminals))
 
@@ -180,7 +194,9 @@ def _line_problems(line: CircuitLine, names: set[str]) -> list[Problem]:
         end = getattr(line, field)
         if end not in names:
             problems.append(
-                problem_at(line, field, f"`{end}`", "a part or a connection point", nearest(end, names))
+                problem_at(
+                    line, field, f"`{end}`", "a part or a connection point", nearest(end, names)
+                )
             )
     if line.from_ == line.to:
         problems.append(problem_at(line, "to", f"a line from `{line.to}` to itself", "two ends"))
@@ -195,16 +211,25 @@ def _option_problems(sheet: EngineSheet) -> list[Problem]:
             offer = sheet.options.get(option)
             if offer is None:
                 problems.append(
-                    problem_at(entry, "fitted_when", f"the option `{option}`",
-                               f"one of {', '.join(sheet.options)}", nearest(option, sheet.options))
+                    problem_at(
+                        entry,
+                        "fitted_when",
+                        f"the option `{option}`",
+                        f"one of {', '.join(sheet.options)}",
+                        nearest(option, sheet.options),
+                    )
                 )
                 continue
             for choice in wanted if isinstance(wanted, list) else [wanted]:
                 if choice not in offer.choices:
                     problems.append(
-                        problem_at(entry, "fitted_when", f"`{option}: {choice}`",
-                                   f"one of {', '.join(offer.choices)}",
-                                   nearest(choice, offer.choices))
+                        problem_at(
+                            entry,
+                            "fitted_when",
+                            f"`{option}: {choice}`",
+                            f"one of {', '.join(offer.choices)}",
+                            nearest(choice, offer.choices),
+                        )
                     )
     return problems
 
@@ -216,7 +241,8 @@ def _sections(route: list[RoutePiece], vessel: Vessel, engine_name: str | None) 
     except KeyError:
         return problems
     points = [
-        step.at for step in (engine.sheet.raw_water.route if engine.sheet.raw_water else [])
+        step.at
+        for step in (engine.sheet.raw_water.route if engine.sheet.raw_water else [])
         if step.at is not None
     ]
     for piece in route:
@@ -226,8 +252,12 @@ def _sections(route: list[RoutePiece], vessel: Vessel, engine_name: str | None) 
             problems += _sections(piece.branch.route, vessel, engine_name)
             if any(inner.engine is not None for inner in piece.branch.route):
                 problems.append(
-                    problem_at(piece.branch, "route", "the engine inside a branch",
-                               "the engine in the main route")
+                    problem_at(
+                        piece.branch,
+                        "route",
+                        "the engine inside a branch",
+                        "the engine in the main route",
+                    )
                 )
     return problems
 
@@ -241,8 +271,13 @@ def _places(vessel: Vessel) -> list[Problem]:
         for name in getattr(entry, "through", None) or []:
             if name not in known:
                 problems.append(
-                    problem_at(entry, "through", f"the place `{name}`",
-                               _one_of(known), nearest(name, known))
+                    problem_at(
+                        entry,
+                        "through",
+                        f"the place `{name}`",
+                        _one_of(known),
+                        nearest(name, known),
+                    )
                 )
     return problems
 
@@ -255,8 +290,11 @@ def _engine_named(entry: Entry, engines: list[str]) -> list[Problem]:
             return [problem_at(entry, "engine", "no `engine`", _one_of(engines))]
         return []
     if isinstance(name, str) and name not in engines:
-        return [problem_at(entry, "engine", f"the engine `{name}`", _one_of(engines),
-                           nearest(name, engines))]
+        return [
+            problem_at(
+                entry, "engine", f"the engine `{name}`", _one_of(engines), nearest(name, engines)
+            )
+        ]
     return []
 
 
@@ -281,9 +319,11 @@ def _unique(items: Iterable[Entry], field: str, what: str) -> list[Problem]:
         first = seen.setdefault(name, item)
         if first is not item:
             problems.append(
-                problem_at(item, field, f"a second {what} `{name}`",
-                           f"each name once; the first is at {first.where(field)}")
+                problem_at(
+                    item,
+                    field,
+                    f"a second {what} `{name}`",
+                    f"each name once; the first is at {first.where(field)}",
+                )
             )
     return problems
-
-

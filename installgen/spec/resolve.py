@@ -38,7 +38,9 @@ def _options(entry: EngineEntry, sheet: EngineSheet) -> tuple[dict[str, str], li
         if offer is None:
             problems.append(
                 problem_at(
-                    entry, "options", f"the option `{option}`",
+                    entry,
+                    "options",
+                    f"the option `{option}`",
                     f"an option that sheet `{sheet.engine.id}` offers: "
                     + (", ".join(sorted(sheet.options)) or "it offers none"),
                     nearest(option, sheet.options),
@@ -47,7 +49,9 @@ def _options(entry: EngineEntry, sheet: EngineSheet) -> tuple[dict[str, str], li
         elif choice not in offer.choices:
             problems.append(
                 problem_at(
-                    entry, "options", f"`{option}: {choice}`",
+                    entry,
+                    "options",
+                    f"`{option}: {choice}`",
                     f"one of {', '.join(sorted(offer.choices))}",
                     nearest(choice, offer.choices),
                 )
@@ -58,7 +62,9 @@ def _options(entry: EngineEntry, sheet: EngineSheet) -> tuple[dict[str, str], li
         if option not in taken:
             problems.append(
                 problem_at(
-                    entry, "options", f"no choice for the option `{option}`",
+                    entry,
+                    "options",
+                    f"no choice for the option `{option}`",
                     f"one of {', '.join(sorted(offer.choices))} (sheet `{sheet.engine.id}` "
                     "has no default for it)",
                 )
@@ -96,7 +102,9 @@ def _kept(value: Any, options: Mapping[str, str]) -> Any:
             for item in value
             if is_fitted(getattr(item, "fitted_when", None), options)
         ]
-        unchanged = len(kept) == len(value) and all(a is b for a, b in zip(kept, value, strict=True))
+        unchanged = len(kept) == len(value) and all(
+            a is b for a, b in zip(kept, value, strict=True)
+        )
         return value if unchanged else kept
     return value
 
@@ -105,16 +113,19 @@ def _rating(entry: EngineEntry, sheet: EngineSheet) -> tuple[Rating | None, list
     if entry.rating is None:
         if len(sheet.ratings) == 1:
             return sheet.ratings[0], []
-        names = ", ".join(rating.id for rating in sheet.ratings)
-        return None, [problem_at(entry, "rating", "no `rating`", f"one of {names}")]
+        listed = ", ".join(rating.id for rating in sheet.ratings)
+        return None, [problem_at(entry, "rating", "no `rating`", f"one of {listed}")]
     for rating in sheet.ratings:
         if rating.id == entry.rating:
             return rating, []
     names = [rating.id for rating in sheet.ratings]
     return None, [
         problem_at(
-            entry, "rating", f"the rating `{entry.rating}`",
-            f"one of {', '.join(names)}", nearest(entry.rating, names),
+            entry,
+            "rating",
+            f"the rating `{entry.rating}`",
+            f"one of {', '.join(names)}",
+            nearest(entry.rating, names),
         )
     ]
 

@@ -6,7 +6,6 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from installgen.spec.entry import Entry, Name, OrUnknown
 from installgen.spec.amounts import (
     ConductorSize,
     Current,
@@ -20,6 +19,7 @@ from installgen.spec.amounts import (
     Time,
     Voltage,
 )
+from installgen.spec.entry import Entry, Name, OrUnknown
 
 Severity = Literal["must", "should", "advice"]
 
@@ -97,7 +97,9 @@ class Assumptions(Entry):
     discharged_resistance: GearRatio | None = Field(
         None, description="Resistance of the weak battery to that of a full one, `1.5:1`."
     )
-    weakest_charge: Fraction | None = Field(None, description="State of charge of the weak battery.")
+    weakest_charge: Fraction | None = Field(
+        None, description="State of charge of the weak battery."
+    )
     weakest_temperature: Temperature | None = None
     strongest_multiple: GearRatio | None = Field(
         None, description="Warm short-circuit current to the one found from CCA, `2.5:1`."

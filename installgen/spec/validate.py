@@ -75,9 +75,7 @@ def _problem(detail: ErrorDetails, model: type[BaseModel], root: MappingNode) ->
             f"`{guess}`" if guess else "",
         )
     found, expected, instead = _words(kind, context, detail)
-    return Problem(
-        root.position_of(tuple(path)), written(tuple(path)), found, expected, instead
-    )
+    return Problem(root.position_of(tuple(path)), written(tuple(path)), found, expected, instead)
 
 
 def _words(kind: str, context: Mapping[str, Any], detail: ErrorDetails) -> tuple[str, str, str]:
@@ -89,12 +87,20 @@ def _words(kind: str, context: Mapping[str, Any], detail: ErrorDetails) -> tuple
         choices = str(context["expected"]).replace("'", "`")
         names = [part.strip("'` ") for part in choices.replace(" or ", ",").split(",")]
         guess = nearest(str(detail["input"]), names)
-        return found, f"one of {choices}" if len(names) > 1 else choices, f"`{guess}`" if guess else ""
+        return (
+            found,
+            f"one of {choices}" if len(names) > 1 else choices,
+            f"`{guess}`" if guess else "",
+        )
     if kind == "union_tag_invalid":
         tags = str(context["expected_tags"]).replace("'", "`")
         names = [part.strip("'` ") for part in tags.split(",")]
         guess = nearest(str(context["tag"]), names)
-        return f"the kind `{_short(str(context['tag']))}`", f"one of {tags}", f"`{guess}`" if guess else ""
+        return (
+            f"the kind `{_short(str(context['tag']))}`",
+            f"one of {tags}",
+            f"`{guess}`" if guess else "",
+        )
     if kind == "union_tag_not_found":
         return "no `kind`", "a `kind` that says what this is", ""
     expected = {
@@ -206,5 +212,3 @@ def _field(model: type[BaseModel], path: tuple[PathKey, ...]) -> str:
             if (info.alias or name) == path[-1] and info.description:
                 return info.description.rstrip(".").split(";")[0]
     return ""
-
-

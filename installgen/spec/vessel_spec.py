@@ -6,9 +6,6 @@ from typing import Annotated, Literal, Self
 
 from pydantic import Field, model_validator
 
-from installgen.spec.electrical import Conductor, Device, Jumper, StateName
-from installgen.spec.entry import Entry, Name, OrUnknown, Point
-from installgen.spec.piping import CircuitLine, CircuitPart, RoutePiece, _refuse
 from installgen.spec.amounts import (
     Angle,
     BoatSpeed,
@@ -22,6 +19,9 @@ from installgen.spec.amounts import (
     Voltage,
     Volume,
 )
+from installgen.spec.electrical import Conductor, Device, Jumper, StateName
+from installgen.spec.entry import Entry, Name, OrUnknown, Point
+from installgen.spec.piping import CircuitLine, CircuitPart, RoutePiece, _refuse
 
 UnitsFirst = Literal["metric", "us"]
 
@@ -279,7 +279,9 @@ class Exemption(Entry):
 class NotFitted(Entry):
     """A system that this vessel does not have, said on purpose."""
 
-    system: Literal["exhaust", "coolant", "fuel", "raw-water", "driveline", "controls", "air-heater"]
+    system: Literal[
+        "exhaust", "coolant", "fuel", "raw-water", "driveline", "controls", "air-heater"
+    ]
     because: str
 
 
@@ -313,4 +315,3 @@ class VesselSpec(Entry):
 Antifreeze.model_rebuild()
 Coolant.model_rebuild()
 VesselSpec.model_rebuild()
-
