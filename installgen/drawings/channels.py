@@ -57,7 +57,7 @@ def place(nets: Sequence[Net]) -> int:
 
 
 def ordered(nets: list[Net]) -> list[Net]:
-    """The nets from top to bottom, neighbours swapped as long as that saves crossings."""
+    """The nets from top to bottom: none may run over another, and few cross."""
     order = sorted(nets, key=lambda net: (net.left, net.right, net.name))
     for _ in range(len(order)):
         swapped = False
@@ -68,15 +68,32 @@ def ordered(nets: list[Net]) -> list[Net]:
                 swapped = True
         if not swapped:
             break
+    for _ in range(len(order)):
+        if not any(lift(order, number) for number in range(1, len(order))):
+            break
     return order
 
 
+def lift(order: list[Net], number: int) -> bool:
+    """Moves a net above the first one whose line it would run over; whether that was needed."""
+    net = order[number]
+    for place in range(number):
+        if coincide(order[place], net) and not coincide(net, order[place]):
+            order.insert(place, order.pop(number))
+            return True
+    return False
+
+
 def crossings(upper: Net, lower: Net) -> int:
-    """What it costs to run one net above another: crossings, or lines that would coincide."""
+    """How many crossings it makes to run one net above another; many when they coincide."""
     cost = sum(upper.left < x < upper.right for x in lower.above)
     cost += sum(lower.left < x < lower.right for x in upper.below)
-    coincide = any(abs(x - y) < NEAR_PX for x in upper.below for y in lower.above)
-    return cost + FORBIDDEN * coincide
+    return cost + FORBIDDEN * coincide(upper, lower)
+
+
+def coincide(upper: Net, lower: Net) -> bool:
+    """Whether upright pieces of both would lie on each other with one net above the other."""
+    return any(abs(x - y) < NEAR_PX for x in upper.below for y in lower.above)
 
 
 def apart(low: float, high: float, wanted: Sequence[float], step: float) -> list[float]:

@@ -1,7 +1,6 @@
 """A drawing as DOT text: the same drawing always gives the same text."""
 
 from installgen.drawings.graph import Arrow, Drawing, Edge, Group
-from installgen.drawings.kinds import LINE_LOOKS
 from installgen.drawings.labels import (
     BOTTOM_RIM,
     LABEL_PORT,
@@ -20,8 +19,8 @@ MOST_GROUP_NAME = 60
 def dot_of(drawing: Drawing) -> str:
     """The drawing in the DOT language.
 
-    Only layout is decided here. Links, titles and symbols are put in by `svg.dress`, which finds
-    each part by its class: `n3` is the fourth node, `e3` the fourth edge; an edge with a label is
+    Only places are decided here. Lines, links, titles and symbols are drawn afterwards, from each
+    part's class: `n3` is the fourth node, `e3` the fourth edge; an edge with a label is
     drawn in two, `above` the label and `below` it.
     """
     runs = courses(drawing)
@@ -32,7 +31,7 @@ def dot_of(drawing: Drawing) -> str:
         f"  graph [rankdir=TB {font} nodesep=0.16 ranksep=0.16 pad=0.06 splines=polyline"
         " bgcolor=transparent]",
         f"  node [shape=plain margin=0 {font}]",
-        f"  edge [{font} arrowsize=0.8]",
+        "  edge [dir=none]",
     ]
     for index, node in enumerate(drawing.nodes):
         label = node_label(node, index, edges_of[node.id], drawing.text_width_px)
@@ -42,8 +41,9 @@ def dot_of(drawing: Drawing) -> str:
     for index, group in enumerate(drawing.groups):
         lines += group_statements(index, group, drawing)
     lines += [rank_statement("source", drawing.top)] if drawing.top else []
-    lines += [rank_statement("sink", drawing.bottom)] if drawing.bottom else []
-    lines += [rank_statement("same", level) for level in drawing.levels]
+    looping = {run.upper[0] for run in runs if run.loops}
+    bottom = tuple(member for member in drawing.bottom if member not in looping)
+    lines += [rank_statement("sink", bottom)] if bottom else []
     lines.append("}")
     return "\n".join(lines) + "\n"
 
@@ -74,39 +74,21 @@ def group_statements(index: int, group: Group, drawing: Drawing) -> list[str]:
 def edge_statements(index: int, edge: Edge, run: Course) -> list[str]:
     """An edge, led through a node that carries its label, so that labels get room of their own."""
     upper, lower = upper_end(*run.upper), lower_end(*run.lower)
-    arrow_up, arrow_down = arrows(edge, run)
-    style = f'class="e{index}" penwidth={LINE_LOOKS[edge.line].width} dir=both'
-    tips = f"arrowtail={tip(arrow_up)} arrowhead={tip(arrow_down)}"
     if not edge.labelled:
-        return [f"  {upper} -> {lower} [{style} {tips}]"]
+        return [f'  {upper} -> {lower} [class="e{index}"]']
     label = f'"label {index}"'
-    above, below = style.replace('"', '"above ', 1), style.replace('"', '"below ', 1)
-    first = f'  {label} [class="e{index}" label=<{edge_label(edge)}>]'
+    above, below = f'[class="above e{index}" weight=3]', f'[class="below e{index}" weight=3]'
+    leaving = f"  {upper} -> {label}:{LABEL_PORT}:n {above}"
+    arriving = f"  {label}:{LABEL_PORT}:s -> {lower} {below}"
     if run.loops:
-        other = upper_end(*run.lower)
-        return [
-            first,
-            f"  {upper} -> {label}:{LABEL_PORT}:n [{above} arrowtail=none arrowhead=none]",
-            f"  {other} -> {label}:{LABEL_PORT}:n [{below} arrowtail=none arrowhead=none]",
-        ]
-    return [
-        first,
-        f"  {upper} -> {label}:{LABEL_PORT}:n"
-        f" [{above} weight=3 arrowtail={tip(arrow_up)} arrowhead=none]",
-        f"  {label}:{LABEL_PORT}:s -> {lower}"
-        f" [{below} weight=3 arrowtail=none arrowhead={tip(arrow_down)}]",
-    ]
+        arriving = f"  {upper_end(*run.lower)} -> {label}:{LABEL_PORT}:n {below}"
+    return [f'  {label} [class="e{index}" label=<{edge_label(edge)}>]', leaving, arriving]
 
 
 def arrows(edge: Edge, run: Course) -> tuple[bool, bool]:
     """Whether an edge carries an arrow head at its upper and at its lower end."""
     at_tail, at_head = edge.arrow is Arrow.BOTH, edge.arrow is not Arrow.NONE
     return (at_head, at_tail) if run.up else (at_tail, at_head)
-
-
-def tip(drawn: bool) -> str:
-    """The shape of an end of an edge."""
-    return "normal" if drawn else "none"
 
 
 def upper_end(node: str, port: str) -> str:

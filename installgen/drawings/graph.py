@@ -169,7 +169,6 @@ class Drawing:
     title: its heading; description: one or two sentences that say what it shows
     tables: the same content in words; made from nodes and edges when empty (`tables.tables_of`)
     top, bottom: nodes held at the first and at the last rank
-    levels: sets of nodes held at one rank each
     text_width_px: how long a line of a node's text may be [px]
     line_words: what the key calls the lines, where the usual word does not fit the drawing
     """
@@ -183,7 +182,6 @@ class Drawing:
     tables: tuple[Table, ...] = ()
     top: tuple[str, ...] = ()
     bottom: tuple[str, ...] = ()
-    levels: tuple[tuple[str, ...], ...] = ()
     text_width_px: int = 150
     line_words: dict[Line, str] = field(default_factory=dict)
 
@@ -193,7 +191,6 @@ class Drawing:
         check_unique(f"drawing {self.id!r}, groups", (group.id for group in self.groups))
         by_id = {node.id: node for node in self.nodes}
         named = [*self.top, *self.bottom]
-        named += [member for level in self.levels for member in level]
         named += [member for group in self.groups for member in group.nodes]
         for edge in self.edges:
             named += [edge.tail, edge.head]

@@ -64,11 +64,6 @@ def serving(
         ),
         top=tuple(member for member in drawing.top if member in kept),
         bottom=tuple(member for member in drawing.bottom if member in kept),
-        levels=tuple(
-            members
-            for level in drawing.levels
-            if (members := tuple(member for member in level if member in kept))
-        ),
         tables=(),
     )
 

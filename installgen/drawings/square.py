@@ -5,6 +5,7 @@ need, and every line runs down, along its track and down again.
 """
 
 import itertools
+import math
 import re
 import xml.etree.ElementTree as ET
 from dataclasses import dataclass, field
@@ -15,7 +16,6 @@ from installgen.drawings.graph import Drawing, Edge
 from installgen.drawings.labels import LINE_COLOUR, TEXT_SIZE
 from installgen.drawings.metrics import text_width_px
 from installgen.drawings.orient import Course, courses
-from installgen.errors import InstallgenError
 
 SVG = "{http://www.w3.org/2000/svg}"
 PAIR = re.compile(r"(-?[\d.]+),(-?[\d.]+)")
@@ -91,10 +91,6 @@ class Channel:
         return max(room, LEAST_CHANNEL_PX)
 
 
-class NotSquare(InstallgenError):
-    """The layout has lines that cannot be drawn this way; it stays as dot made it."""
-
-
 def square_lines(source: ET.Element, drawing: Drawing) -> None:
     """Redraws the lines of dot's SVG in place; leaves it alone when they do not allow it."""
     graph = source.find(f"{SVG}g")
@@ -102,13 +98,13 @@ def square_lines(source: ET.Element, drawing: Drawing) -> None:
         return
     groups = graph.findall(f"{SVG}g")
     runs = courses(drawing)
-    try:
-        items = {title_of(group): item_of(group) for group in groups if role(group) == "node"}
-        ranks = ranked(list(items.values()))
-        pieces = [
-            piece_of(group, drawing, runs, items) for group in groups if role(group) == "edge"
-        ]
-    except NotSquare:
+    items = {title_of(group): item_of(group) for group in groups if role(group) == "node"}
+    ranks = ranked(list(items.values()))
+    lines = [group for group in groups if role(group) == "edge"]
+    pieces = [piece_of(line, drawing, runs, items) for line in lines]
+    if any(piece.upper.rank >= piece.lower.rank or not piece.course for piece in pieces):
+        for piece in pieces:
+            point_arrows(piece)
         return
     frames = [frame_of(group, drawing, items) for group in groups if role(group) == "cluster"]
     straighten(pieces, ranks)
@@ -163,7 +159,7 @@ def pairs(text: str) -> list[Point]:
 
 
 def ranked(items: list[Item]) -> list[list[Item]]:
-    """The items of each rank from the top; raises NotSquare when ranks reach into each other."""
+    """The items of each rank, from the top; a rank ends where nothing reaches across."""
     ranks: list[list[Item]] = []
     bottom = float("-inf")
     for item in sorted(items, key=lambda item: (item.top, item.left)):
@@ -192,22 +188,13 @@ def piece_of(group: ET.Element, drawing: Drawing, runs: Runs, items: dict[str, I
         upper = ("from", *(run.upper if part == ["above"] else run.lower))
         lower, arrow_up, arrow_down = ("label", label), False, False
     ends = (items[upper[1]], items[lower[1]])
-    if ends[0].rank >= ends[1].rank:
-        raise NotSquare
     return Piece(group, edge, *ends, (upper, lower), course_of(group), arrow_up, arrow_down)
 
 
 def course_of(group: ET.Element) -> list[Point]:
-    """The points of a line from its upper to its lower end, arrow tips included."""
+    """The points of a line as dot led it, from its upper to its lower end."""
     path = group.find(f"{SVG}path")
-    if path is None:
-        raise NotSquare
-    course = pairs(path.attrib["d"])
-    for polygon in group.findall(f"{SVG}polygon"):
-        tip = pairs(polygon.attrib["points"])[1]
-        near_end = abs(tip[1] - course[-1][1]) < abs(tip[1] - course[0][1])
-        course = [*course, tip] if near_end else [tip, *course]
-    return course
+    return pairs(path.attrib["d"]) if path is not None else []
 
 
 def straighten(pieces: list[Piece], ranks: list[list[Item]]) -> None:
@@ -452,6 +439,25 @@ def add_arrow(group: ET.Element, tip: Point, toward: int) -> None:
     corners = ((x - half, base), (x, y), (x + half, base))
     points = " ".join(f"{across:.2f},{down:.2f}" for across, down in corners)
     ET.SubElement(group, f"{SVG}polygon", {"points": points})
+
+
+def point_arrows(piece: Piece) -> None:
+    """Gives a line that stays as dot led it the arrow heads it should carry."""
+    ends = ((piece.arrow_up, piece.course[:2]), (piece.arrow_down, piece.course[:-3:-1]))
+    for wanted, course in ends:
+        if wanted and len(course) == 2:
+            (x, y), (from_x, from_y) = course
+            away = max(math.hypot(from_x - x, from_y - y), 0.1)
+            half, length = ARROW_PX
+            along, across = (from_x - x) / away, (from_y - y) / away
+            base = (x + along * length, y + across * length)
+            corners = (
+                (base[0] - across * half, base[1] + along * half),
+                (x, y),
+                (base[0] + across * half, base[1] - along * half),
+            )
+            points = " ".join(f"{right:.2f},{down:.2f}" for right, down in corners)
+            ET.SubElement(piece.group, f"{SVG}polygon", {"points": points})
 
 
 def add_dot(group: ET.Element, x: float, y: float) -> None:

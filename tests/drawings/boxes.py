@@ -97,7 +97,8 @@ def measure(svg: str) -> Measured:
         points = [point for shape in group.iter() for point in shape_points(shape)]
         outline = [Box(x + dx, y + dy, x + dx, y + dy) for x, y in points]
         owners.append(around(own + outline, "", owner))
-        if outline:
+        walled = not re.search(r"drawing-kind-(note|continues)\b", group.attrib.get("class", ""))
+        if outline and walled:
             outlines[owner] = around(outline, "outline", owner)
     return Measured(
         Box(left, top, left + width, top + height), tuple(texts), tuple(owners), outlines
