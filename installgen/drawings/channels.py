@@ -10,6 +10,8 @@ from dataclasses import dataclass, field
 NEAR_PX = 5.0
 APART_PX = 10.0
 FORBIDDEN = 1000
+TRACK_PX = 7.0
+LEAST_CHANNEL_PX = 12.0
 
 
 @dataclass
@@ -39,6 +41,21 @@ class Net:
     def straight(self) -> bool:
         """Whether it falls through the channel without a level piece."""
         return self.right - self.left < 0.5
+
+
+@dataclass
+class Channel:
+    """The room between two ranks: frames that end, arrows up, tracks, arrows down, frames begun."""
+
+    over: float = 0.0
+    tracks: int = 0
+    under: float = 0.0
+
+    @property
+    def height(self) -> float:
+        """From the rank above to the rank below [px]."""
+        room = self.over + (self.tracks + 1) * TRACK_PX + self.under
+        return max(room, LEAST_CHANNEL_PX)
 
 
 def place(nets: Sequence[Net]) -> int:

@@ -10,6 +10,7 @@ from enum import StrEnum
 from installgen.drawings.kinds import Kind, Line, Status
 
 ID_PATTERN = re.compile(r"[A-Za-z][A-Za-z0-9_.-]*")
+PORT_PATTERN = re.compile(r"[A-Za-z0-9_.+-]+")
 OUTSIDE_HREF = re.compile(r"[A-Za-z][A-Za-z0-9+.-]*:|//|\\")
 
 
@@ -23,7 +24,7 @@ class Arrow(StrEnum):
 
 def check_href(href: str) -> None:
     """Raises ValueError unless the address is empty or relative to the page."""
-    if OUTSIDE_HREF.match(href):
+    if OUTSIDE_HREF.match(href) or not href.isprintable() or href != href.strip():
         raise ValueError(f"a drawing links only to relative addresses, not to {href!r}")
 
 
@@ -38,7 +39,7 @@ class Terminal:
     """A named place on the rim of a node where edges end, such as a terminal, a pin or a port.
 
     Which rim, top or bottom, follows from the edges (see `orient`).
-    id: unique in its node; edges name it
+    id: unique in its node, of letters, digits and `_.+-`; edges name it
     label: what is printed in the rim; empty for an unmarked place
     """
 
@@ -46,7 +47,8 @@ class Terminal:
     label: str
 
     def __post_init__(self) -> None:
-        check_id(self.id)
+        if not PORT_PATTERN.fullmatch(self.id):
+            raise ValueError(f"{self.id!r} cannot be an id of a terminal")
 
 
 @dataclass(frozen=True)

@@ -5,96 +5,45 @@ need, and every line runs down, along its track and down again.
 """
 
 import itertools
-import math
-import re
 import xml.etree.ElementTree as ET
-from dataclasses import dataclass, field
 
-from installgen.drawings.channels import Net, apart, place
-from installgen.drawings.dot import arrows
-from installgen.drawings.graph import Drawing, Edge
-from installgen.drawings.labels import LINE_COLOUR, TEXT_SIZE
-from installgen.drawings.metrics import text_width_px
-from installgen.drawings.orient import Course, courses
+from installgen.drawings.channels import TRACK_PX, Channel, Net, apart, place
+from installgen.drawings.graph import Drawing
+from installgen.drawings.orient import courses
+from installgen.drawings.pieces import (
+    SVG,
+    Frame,
+    Item,
+    Piece,
+    Point,
+    frame_of,
+    item_of,
+    move,
+    piece_of,
+    ranked,
+    role,
+    title_of,
+)
+from installgen.drawings.strokes import (
+    ARROW_PX,
+    FRAME_PX,
+    HEADING_PX,
+    enclose,
+    fit_view,
+    point_arrows,
+    redraw,
+)
 
-SVG = "{http://www.w3.org/2000/svg}"
-PAIR = re.compile(r"(-?[\d.]+),(-?[\d.]+)")
-TRACK_PX = 7.0
-LEAST_CHANNEL_PX = 12.0
-ARROW_PX = (4.0, 9.0)
 CLEAR_PX = 5.0
 CORNER_PX = 9.0
 MOST_ASIDE_PX = 16.0
 LANDING_PX = 14.0
-HEADING_PX = 33.0
-FRAME_PX = 8.0
-DOT_RADIUS_PX = 2.6
-
-Point = tuple[float, float]
-Runs = tuple[Course, ...]
-
-
-@dataclass
-class Item:
-    """A node or a label: its group in the SVG, its box, and where lines meet it when a label."""
-
-    group: ET.Element
-    left: float
-    top: float
-    right: float
-    bottom: float
-    line_x: float | None = None
-    rank: int = 0
-
-
-@dataclass
-class Piece:
-    """A line from the bottom of one item to the top of a lower one.
-
-    stops: where it passes each rank from the first to the last [px]
-    nets: its net in each channel it crosses
-    """
-
-    group: ET.Element
-    edge: Edge
-    upper: Item
-    lower: Item
-    ends: tuple[tuple[str, ...], tuple[str, ...]]
-    course: list[Point]
-    arrow_up: bool
-    arrow_down: bool
-    stops: list[float] = field(default_factory=list)
-    nets: list[Net] = field(default_factory=list)
-
-
-@dataclass
-class Frame:
-    """A group's frame and heading, with the items inside."""
-
-    group: ET.Element
-    members: list[Item]
-    across: list[float]
-
-
-@dataclass
-class Channel:
-    """The room between two ranks: frames that end, arrows up, tracks, arrows down, frames begun."""
-
-    over: float = 0.0
-    tracks: int = 0
-    under: float = 0.0
-
-    @property
-    def height(self) -> float:
-        """From the rank above to the rank below [px]."""
-        room = self.over + (self.tracks + 1) * TRACK_PX + self.under
-        return max(room, LEAST_CHANNEL_PX)
 
 
 def square_lines(source: ET.Element, drawing: Drawing) -> None:
     """Redraws the lines of dot's SVG in place; leaves it alone when they do not allow it."""
     graph = source.find(f"{SVG}g")
-    if graph is None:
+    if graph is None or not drawing.nodes:
         return
     groups = graph.findall(f"{SVG}g")
     runs = courses(drawing)
@@ -121,80 +70,6 @@ def square_lines(source: ET.Element, drawing: Drawing) -> None:
     across += [x for piece in pieces for x in piece.stops]
     across += [x for frame in frames for x in frame.across]
     fit_view(source, graph, across, channels[0].height, bottoms[-1] + channels[-1].height)
-
-
-def role(group: ET.Element) -> str:
-    """Whether a part of the graph is a node, an edge or a cluster."""
-    return group.attrib["class"].partition(" ")[0]
-
-
-def title_of(group: ET.Element) -> str:
-    """The name dot gave a part."""
-    title = group.find(f"{SVG}title")
-    return title.text or "" if title is not None else ""
-
-
-def item_of(group: ET.Element) -> Item:
-    """A node or a label with its box."""
-    points: list[Point] = []
-    line_x = None
-    for part in group.iter():
-        if part.tag == f"{SVG}text":
-            style = "Bold" if "font-weight" in part.attrib else "Regular"
-            x, y = float(part.attrib["x"]), float(part.attrib["y"])
-            width = text_width_px(part.text or "", TEXT_SIZE, style)
-            points += [(x, y - TEXT_SIZE), (x + width, y + TEXT_SIZE / 3)]
-            continue
-        own = pairs(part.attrib.get("points") or part.attrib.get("d") or "")
-        points += own
-        if part.attrib.get("fill") == LINE_COLOUR:
-            line_x = sum(x for x, _ in own[:4]) / 4
-    across, down = [x for x, _ in points], [y for _, y in points]
-    return Item(group, min(across), min(down), max(across), max(down), line_x)
-
-
-def pairs(text: str) -> list[Point]:
-    """The points in path data or in a list of points."""
-    return [(float(x), float(y)) for x, y in PAIR.findall(text)]
-
-
-def ranked(items: list[Item]) -> list[list[Item]]:
-    """The items of each rank, from the top; a rank ends where nothing reaches across."""
-    ranks: list[list[Item]] = []
-    bottom = float("-inf")
-    for item in sorted(items, key=lambda item: (item.top, item.left)):
-        if item.top >= bottom:
-            ranks.append([])
-        ranks[-1].append(item)
-        item.rank = len(ranks) - 1
-        bottom = max(bottom, item.bottom)
-    return ranks
-
-
-def piece_of(group: ET.Element, drawing: Drawing, runs: Runs, items: dict[str, Item]) -> Piece:
-    """A line of dot's, with the items it joins and the arrow heads it carries."""
-    _, *part, mark = group.attrib["class"].split()
-    index = int(mark[1:])
-    edge, run = drawing.edges[index], runs[index]
-    arrow_up, arrow_down = arrows(edge, run)
-    label = f"label {index}"
-    upper: tuple[str, ...] = ("from", *run.upper)
-    lower: tuple[str, ...] = ("to", *run.lower)
-    if part == ["above"]:
-        lower, arrow_down = ("label", label), False
-    elif part == ["below"]:
-        upper, arrow_up = ("label", label), False
-    if run.loops:
-        upper = ("from", *(run.upper if part == ["above"] else run.lower))
-        lower, arrow_up, arrow_down = ("label", label), False, False
-    ends = (items[upper[1]], items[lower[1]])
-    return Piece(group, edge, *ends, (upper, lower), course_of(group), arrow_up, arrow_down)
-
-
-def course_of(group: ET.Element) -> list[Point]:
-    """The points of a line as dot led it, from its upper to its lower end."""
-    path = group.find(f"{SVG}path")
-    return pairs(path.attrib["d"]) if path is not None else []
 
 
 def straighten(pieces: list[Piece], ranks: list[list[Item]]) -> None:
@@ -342,136 +217,3 @@ def stack(ranks: list[list[Item]], channels: list[Channel]) -> list[float]:
             move(item, 0.0, shift)
         bottoms.append(level)
     return bottoms
-
-
-def frame_of(group: ET.Element, drawing: Drawing, items: dict[str, Item]) -> Frame:
-    """A group's frame, the labels of its inner edges among the members."""
-    names = set(drawing.groups[int(group.attrib["class"].rpartition(" g")[2])].nodes)
-    members = [items[name] for name in sorted(names)]
-    members += [
-        items[f"label {number}"]
-        for number, edge in enumerate(drawing.edges)
-        if edge.labelled and edge.tail in names and edge.head in names
-    ]
-    outline = [part for part in group if part.tag == f"{SVG}polygon"]
-    return Frame(group, members, [x for part in outline for x, _ in pairs(part.attrib["points"])])
-
-
-def enclose(frame: Frame) -> None:
-    """Draws a frame around its members where they now are, its heading inside at the top."""
-    top = min(item.top for item in frame.members) - HEADING_PX
-    bottom = max(item.bottom for item in frame.members) + FRAME_PX
-    for part in frame.group:
-        if part.tag == f"{SVG}polygon":
-            left, right = min(frame.across), max(frame.across)
-            corners = ((left, top), (right, top), (right, bottom), (left, bottom), (left, top))
-            part.set("points", " ".join(f"{x:.2f},{y:.2f}" for x, y in corners))
-        elif part.tag == f"{SVG}text":
-            part.set("y", f"{top + TEXT_SIZE + 4:.2f}")
-
-
-def move(item: Item, right: float, down: float) -> None:
-    """Moves an item."""
-
-    def moved(match: re.Match[str]) -> str:
-        return f"{float(match[1]) + right:.2f},{float(match[2]) + down:.2f}"
-
-    for part in item.group.iter():
-        if part.tag == f"{SVG}text":
-            part.set("x", f"{float(part.attrib['x']) + right:.2f}")
-            part.set("y", f"{float(part.attrib['y']) + down:.2f}")
-        for key in ("points", "d"):
-            if key in part.attrib:
-                part.set(key, PAIR.sub(moved, part.attrib[key]))
-    item.left, item.right = item.left + right, item.right + right
-    item.top, item.bottom = item.top + down, item.bottom + down
-    if item.line_x is not None:
-        item.line_x += right
-
-
-def redraw(pieces: list[Piece], bottoms: list[float], channels: list[Channel]) -> None:
-    """Replaces every line, then marks where lines of one net part."""
-    dotted: set[Point] = set()
-    for piece in pieces:
-        for part in list(piece.group):
-            if part.tag != f"{SVG}title":
-                piece.group.remove(part)
-        levels = []
-        for position, net in enumerate(piece.nets):
-            rank = piece.upper.rank + position
-            levels.append(bottoms[rank] + channels[rank + 1].over + (net.track + 1) * TRACK_PX)
-        flat = " ".join(f"{x:.2f},{y:.2f}" for x, y in points_of(piece, levels))
-        ET.SubElement(piece.group, f"{SVG}polyline", {"points": flat})
-        if piece.arrow_down:
-            add_arrow(piece.group, (piece.stops[-1], piece.lower.top), -1)
-        if piece.arrow_up:
-            add_arrow(piece.group, (piece.stops[0], piece.upper.bottom), 1)
-        for position, net in enumerate(piece.nets):
-            for x in (piece.stops[position], piece.stops[position + 1]):
-                if branches(net, x) and (x, levels[position]) not in dotted:
-                    dotted.add((x, levels[position]))
-                    add_dot(piece.group, x, levels[position])
-
-
-def branches(net: Net, x: float) -> bool:
-    """Whether three lines of a net meet where it touches x."""
-    if net.straight:
-        return False
-    arms = (x in net.above) + (x in net.below) + (net.left < x) + (x < net.right)
-    return arms > 2
-
-
-def points_of(piece: Piece, levels: list[float]) -> list[Point]:
-    """The corners of a line from its upper to its lower end."""
-    points = [(piece.stops[0], piece.upper.bottom)]
-    for position, level in enumerate(levels):
-        here, there = piece.stops[position], piece.stops[position + 1]
-        if abs(here - there) >= 0.5:
-            points += [(here, level), (there, level)]
-    return [*points, (piece.stops[-1], piece.lower.top)]
-
-
-def add_arrow(group: ET.Element, tip: Point, toward: int) -> None:
-    """An arrow head with its tip at a point; toward is 1 when its body lies below the tip."""
-    half, length = ARROW_PX
-    x, y = tip
-    base = y + toward * length
-    corners = ((x - half, base), (x, y), (x + half, base))
-    points = " ".join(f"{across:.2f},{down:.2f}" for across, down in corners)
-    ET.SubElement(group, f"{SVG}polygon", {"points": points})
-
-
-def point_arrows(piece: Piece) -> None:
-    """Gives a line that stays as dot led it the arrow heads it should carry."""
-    ends = ((piece.arrow_up, piece.course[:2]), (piece.arrow_down, piece.course[:-3:-1]))
-    for wanted, course in ends:
-        if wanted and len(course) == 2:
-            (x, y), (from_x, from_y) = course
-            away = max(math.hypot(from_x - x, from_y - y), 0.1)
-            half, length = ARROW_PX
-            along, across = (from_x - x) / away, (from_y - y) / away
-            base = (x + along * length, y + across * length)
-            corners = (
-                (base[0] - across * half, base[1] + along * half),
-                (x, y),
-                (base[0] + across * half, base[1] - along * half),
-            )
-            points = " ".join(f"{right:.2f},{down:.2f}" for right, down in corners)
-            ET.SubElement(piece.group, f"{SVG}polygon", {"points": points})
-
-
-def add_dot(group: ET.Element, x: float, y: float) -> None:
-    """A dot where lines of one net part."""
-    radius = str(DOT_RADIUS_PX)
-    ET.SubElement(
-        group, f"{SVG}ellipse", {"cx": f"{x:.2f}", "cy": f"{y:.2f}", "rx": radius, "ry": radius}
-    )
-
-
-def fit_view(
-    source: ET.Element, graph: ET.Element, across: list[float], above: float, below: float
-) -> None:
-    """Makes the drawing as large as it now is: all of `across`, `above` to `below`."""
-    left, right = min(across) - CLEAR_PX, max(across) + CLEAR_PX
-    source.set("viewBox", f"0 0 {right - left:.2f} {above + below:.2f}")
-    graph.set("transform", f"translate({-left:.2f} {above:.2f})")
