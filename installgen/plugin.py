@@ -61,7 +61,8 @@ PALETTE = [
 ]
 # Files of the theme that a reader of an English site never loads.
 UNUSED_THEME_FILES = re.compile(
-    r"\.map$|\.ttf$|^sitemap\.xml$|^assets/javascripts/lunr/|^assets/images/favicon"
+    r"\.map$|^sitemap\.xml$|^assets/javascripts/lunr/|^assets/images/favicon"
+    r"|^fonts/(?!OFL\.txt$).*(?<!\.woff2)$"
 )
 # Faults of the stock theme's markup: a check box cannot complete automatically (the scripts set
 # it where a browser honours it all the same), and the search dialog has no name.

@@ -207,7 +207,7 @@ def test_the_stock_themes_faults_are_mended(yard: Path, stock: str, mended: str)
 
 def test_only_what_a_reader_loads_is_published(yard: Path) -> None:
     site = build_site(yard)
-    surplus = [name for name in contents(site) if re.search(r"\.(map|ttf|py)$|lunr/", name)]
+    surplus = [name for name in contents(site) if re.search(r"\.(map|ttf|py|csv)$|lunr/", name)]
     assert surplus == []
     assert not (site / "sitemap.xml").exists()
 

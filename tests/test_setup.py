@@ -6,6 +6,7 @@ import shutil
 import stat
 import subprocess
 import tomllib
+from glob import glob
 from importlib.metadata import distribution
 from pathlib import Path
 
@@ -46,6 +47,20 @@ def test_every_requirement_has_a_tested_version(pinned: dict[str, Version]) -> N
 def test_the_tests_run_on_the_tested_versions(pinned: dict[str, Version]) -> None:
     for name in ("mkdocs", "mkdocs-material", "pydantic", "numpy", "scipy", "pint"):
         assert Version(distribution(name).version) == pinned[name]
+
+
+def test_every_data_file_is_packed() -> None:
+    package = PROJECT / "installgen"
+    tool = tomllib.loads((PROJECT / "pyproject.toml").read_text("utf-8"))["tool"]
+    patterns = tool["setuptools"]["package-data"]["installgen"]
+    # As in setuptools, a double star does not enter a folder whose name begins with a dot.
+    packed = {name for one in patterns for name in glob(one, root_dir=package, recursive=True)}
+    data = {
+        path.relative_to(package).as_posix()
+        for path in package.rglob("*")
+        if path.is_file() and path.suffix not in (".py", ".pyc")
+    }
+    assert sorted(data - packed) == []
 
 
 @pytest.fixture
