@@ -54,7 +54,11 @@ def test_every_data_file_is_packed() -> None:
     tool = tomllib.loads((PROJECT / "pyproject.toml").read_text("utf-8"))["tool"]
     patterns = tool["setuptools"]["package-data"]["installgen"]
     # As in setuptools, a double star does not enter a folder whose name begins with a dot.
-    packed = {name for one in patterns for name in glob(one, root_dir=package, recursive=True)}
+    packed = {
+        name
+        for pattern in patterns
+        for name in glob(pattern, root_dir=package, recursive=True)  # noqa: PTH207 the same rule
+    }
     data = {
         path.relative_to(package).as_posix()
         for path in package.rglob("*")
