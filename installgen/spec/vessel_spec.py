@@ -259,7 +259,7 @@ class Reading(Entry):
 
     of: str = Field(description="Short code, terminal or result that was read.")
     value: str = Field(description="With its unit.")
-    case: Name | None = None
+    case: str = Field("", description="Operating case, such as `cranking` or `port.cranking`.")
     date: str = ""
     instrument: str = ""
     by: str = Field("", description="Role of who read it.")
