@@ -35,7 +35,7 @@ def analyse_dc(book: Book, vessel: Vessel) -> DcAnalysis | None:
         return None
     open_model = DcModel(vessel)
     choice = choose_sizes(open_model)
-    model = DcModel(vessel, choice.sizes)
+    model = DcModel(vessel, choice.sizes, choice.missing)
     enter_choice(book, model, choice)
     analyse_conductors(book, model)
     analyse_alternators(book, vessel)

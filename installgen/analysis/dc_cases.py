@@ -78,12 +78,8 @@ def _solve(
     reference = model.reference()
     elements, lacking = battery_elements(model, case, strength)
     parts = model.parts(case, elements)
-    missing = tuple(lacking) + tuple(
-        item
-        for element, items in parts.missing.items()
-        for item in items
-        if _matters(parts, element)
-    )
+    found = [*lacking, *(item for items in parts.missing.values() for item in items)]
+    missing = tuple(dict.fromkeys(found))
     if reference is None or not elements:
         return SolvedCase(case, parts, None, None, "no battery can be modelled", missing)
     if missing:
@@ -97,11 +93,6 @@ def _solve(
     except (BadNetwork, NotSolved, OutOfRange) as error:
         return SolvedCase(case, parts, None, None, str(error))
     return SolvedCase(case, parts, network, settled)
-
-
-def _matters(parts: DcParts, element: str) -> bool:
-    """Every element that could not be modelled may carry current, so all of them matter."""
-    return bool(parts.missing[element])
 
 
 def solved_id(case: DcCase) -> str:

@@ -106,11 +106,12 @@ class DcModel:
     """Turns a vessel into networks.
 
     sizes: sizes proposed for conductors marked `choose`, by label
+    unchosen: the fields for want of which nothing could be proposed
     """
 
     vessel: Vessel
     sizes: Mapping[str, ConductorSize] = field(default_factory=dict)
-    fuses: Mapping[str, float] = field(default_factory=dict)
+    unchosen: tuple[Missing, ...] = ()
 
     def wires(self) -> list[WireEnd]:
         """Every conductor, the vessel's and the engines'."""
@@ -208,7 +209,9 @@ class DcModel:
         wire = end.wire
         size, length = self.size_of(wire), known(wire.length)
         temperature = self.temperature_c(wire, end.engine)
-        if size is None:
+        if size is None and isinstance(wire.size, Choose) and self.unchosen:
+            parts.missing.setdefault(end.element, []).extend(self.unchosen)
+        elif size is None:
             parts.lacks(end.element, wire, "size")
         if length is None:
             parts.lacks(end.element, wire, "length")

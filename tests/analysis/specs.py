@@ -1,0 +1,70 @@
+"""Demonstration specs with small edits, so that a test states only what matters to it."""
+
+from __future__ import annotations
+
+import re
+import shutil
+from collections.abc import Mapping
+from pathlib import Path
+
+from installgen.analysis.analyse import Analysis, analyse
+from installgen.spec.load import SpecLibrary
+
+SPECS = Path(__file__).parents[2] / "specs"
+
+Edits = Mapping[str, list[tuple[str, str]]]
+
+
+def edited(folder: Path, edits: Edits) -> Path:
+    """A copy of the specs folder with texts replaced.
+
+    edits: by file below the folder, such as `vessels/brannock`; each old text must be there
+    """
+    specs = folder / "specs"
+    if not specs.exists():
+        shutil.copytree(SPECS, specs)
+    for name, changes in edits.items():
+        path = specs / f"{name}.yaml"
+        text = path.read_text("utf-8")
+        for old, new in changes:
+            assert old in text, f"{name} no longer says {old!r}"
+            text = text.replace(old, new)
+        path.write_text(text, "utf-8")
+    return specs
+
+
+def analysed(folder: Path, vessel: str, edits: Edits | None = None) -> Analysis:
+    """A demonstration vessel, analysed after edits."""
+    return analyse(SpecLibrary.at(edited(folder, edits or {})).vessel(vessel))
+
+
+def change_line(specs: Path, name: str, holding: str, old: str, new: str) -> None:
+    """Replace a text in the one line that holds another text, such as `{label: S1,`."""
+    path = specs / f"{name}.yaml"
+    lines = path.read_text("utf-8").splitlines()
+    found = [index for index, line in enumerate(lines) if holding in line]
+    assert len(found) == 1, f"{holding!r} stands in {len(found)} lines of {name}"
+    assert old in lines[found[0]], f"{old!r} is not in {lines[found[0]]!r}"
+    lines[found[0]] = lines[found[0]].replace(old, new)
+    path.write_text("\n".join(lines) + "\n", "utf-8")
+
+
+def remove_line(specs: Path, name: str, holding: str) -> None:
+    """Remove the one line that holds a text."""
+    path = specs / f"{name}.yaml"
+    lines = path.read_text("utf-8").splitlines()
+    kept = [line for line in lines if holding not in line]
+    assert len(kept) == len(lines) - 1, f"{holding!r} stands in {len(lines) - len(kept)} lines"
+    path.write_text("\n".join(kept) + "\n", "utf-8")
+
+
+def field(specs: Path, name: str, holding: str, key: str, value: str) -> None:
+    """Give one key of a one-line entry another value, whatever it has now."""
+    path = specs / f"{name}.yaml"
+    lines = path.read_text("utf-8").splitlines()
+    found = [index for index, line in enumerate(lines) if holding in line]
+    assert len(found) == 1, f"{holding!r} stands in {len(found)} lines of {name}"
+    line = re.sub(rf"(\b{key}: )[^,}}]+", lambda match: match[1] + value, lines[found[0]])
+    assert line != lines[found[0]], f"no `{key}` in {lines[found[0]]!r}"
+    lines[found[0]] = line
+    path.write_text("\n".join(lines) + "\n", "utf-8")
