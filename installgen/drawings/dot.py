@@ -37,7 +37,7 @@ def dot_of(drawing: Drawing) -> str:
         label = node_label(node, index, edges_of[node.id], drawing.text_width_px)
         lines.append(f'  "{node.id}" [class="n{index}" label=<{label}>]')
     for index, (edge, run) in enumerate(zip(drawing.edges, runs, strict=True)):
-        lines += edge_statements(index, edge, run)
+        lines += edge_statements(index, edge, run, drawing.label_width_px)
     for index, group in enumerate(drawing.groups):
         lines += group_statements(index, group, drawing)
     lines += [rank_statement("source", drawing.top)] if drawing.top else []
@@ -62,7 +62,7 @@ def group_statements(index: int, group: Group, drawing: Drawing) -> list[str]:
         if edge.labelled and edge.tail in inside and edge.head in inside
     ]
     members = [f'"{member}";' for member in group.nodes]
-    name = label_text(cut(group.name, MOST_GROUP_NAME))
+    name = label_text(cut(group.name, MOST_GROUP_NAME)) or "&#160;"
     return [
         f'  subgraph "cluster_{index}" {{',
         f'    graph [class="g{index}" margin=8 labeljust=l label=<<B>{name}</B>>]',
@@ -71,7 +71,7 @@ def group_statements(index: int, group: Group, drawing: Drawing) -> list[str]:
     ]
 
 
-def edge_statements(index: int, edge: Edge, run: Course) -> list[str]:
+def edge_statements(index: int, edge: Edge, run: Course, width_px: int) -> list[str]:
     """An edge, led through a node that carries its label, so that labels get room of their own."""
     upper, lower = upper_end(*run.upper), lower_end(*run.lower)
     if not edge.labelled:
@@ -82,7 +82,7 @@ def edge_statements(index: int, edge: Edge, run: Course) -> list[str]:
     arriving = f"  {label}:{LABEL_PORT}:s -> {lower} {below}"
     if run.loops:
         arriving = f"  {upper_end(*run.lower)} -> {label}:{LABEL_PORT}:n {below}"
-    return [f'  {label} [class="e{index}" label=<{edge_label(edge)}>]', leaving, arriving]
+    return [f'  {label} [class="e{index}" label=<{edge_label(edge, width_px)}>]', leaving, arriving]
 
 
 def arrows(edge: Edge, run: Course) -> tuple[bool, bool]:

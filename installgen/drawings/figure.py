@@ -29,7 +29,7 @@ def figure(rendered: Rendered, *, with_tables: bool = True) -> str:
         "</div>",
     ]
     if sheets:
-        parts += ['<div class="drawing-columns" aria-hidden="true" hidden>', *sheets, "</div>"]
+        parts += ['<div class="drawing-columns" aria-hidden="true" hidden="">', *sheets, "</div>"]
     parts.append(
         f"<figcaption><strong>{title}</strong> {escaped(clean(drawing.description))}"
         f"{key(drawing)}</figcaption>"

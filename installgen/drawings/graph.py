@@ -171,7 +171,7 @@ class Drawing:
     title: its heading; description: one or two sentences that say what it shows
     tables: the same content in words; made from nodes and edges when empty (`tables.tables_of`)
     top, bottom: nodes held at the first and at the last rank
-    text_width_px: how long a line of a node's text may be [px]
+    text_width_px, label_width_px: how long a line of a node's text, of a label may be [px]
     line_words: what the key calls the lines, where the usual word does not fit the drawing
     """
 
@@ -185,6 +185,7 @@ class Drawing:
     top: tuple[str, ...] = ()
     bottom: tuple[str, ...] = ()
     text_width_px: int = 150
+    label_width_px: int = 120
     line_words: dict[Line, str] = field(default_factory=dict)
 
     def __post_init__(self) -> None:

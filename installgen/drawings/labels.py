@@ -8,7 +8,6 @@ from installgen.drawings.symbols import SIZE, WITHOUT_SYMBOL
 from installgen.drawings.text import clean, cut, label_text, wrap
 
 TEXT_SIZE = 12
-LABEL_WIDTH_PX = 120
 MOST_NAME_LINES = 3
 MOST_LINES = 2
 MOST_CODE = 18
@@ -73,15 +72,18 @@ def status_rows(status: Status, note: str, width_px: int) -> str:
     return wrapped_rows(words, width_px, MOST_NAME_LINES, style)
 
 
-def edge_label(edge: Edge) -> str:
-    """The label of an edge, beside a short piece of its line."""
+def edge_label(edge: Edge, width_px: int) -> str:
+    """The label of an edge, beside a short piece of its line.
+
+    width_px: how long a line of text may be [px]
+    """
     code, lines = cut(edge.code, MOST_CODE), list(edge.lines)
     rows = ""
     if code:
-        beside = lines.pop(0) if lines and fits_beside(code, lines[0]) else ""
+        beside = lines.pop(0) if lines and fits_beside(code, lines[0], width_px) else ""
         rows = f"<TR>{code_cell(code, clean(beside))}</TR>"
-    rows += "".join(wrapped_rows(line, LABEL_WIDTH_PX, MOST_LINES) for line in lines)
-    rows += status_rows(edge.status, edge.note, LABEL_WIDTH_PX)
+    rows += "".join(wrapped_rows(line, width_px, MOST_LINES) for line in lines)
+    rows += status_rows(edge.status, edge.note, width_px)
     piece = f'<TD PORT="{LABEL_PORT}" WIDTH="8" BGCOLOR="{LINE_COLOUR}"></TD>'
     return table(f"<TR>{piece}<TD>{table(rows or text_row(''))}</TD></TR>")
 
@@ -95,10 +97,10 @@ def code_cell(code: str, beside: str) -> str:
     return f'<TD ALIGN="LEFT" WIDTH="{width}">{words}</TD>'
 
 
-def fits_beside(code: str, line: str) -> bool:
+def fits_beside(code: str, line: str, width_px: int) -> bool:
     """Whether a line of a label is short enough to stand beside its code."""
     width = text_width_px(code, TEXT_SIZE, "Bold") + text_width_px(line, TEXT_SIZE)
-    return width <= LABEL_WIDTH_PX
+    return width <= width_px
 
 
 def node_label(node: Node, index: int, rims: Rims, width_px: int) -> str:

@@ -8,7 +8,9 @@ through which a current passes shows in both.
 
 from dataclasses import dataclass, field
 
-from installgen.drawings.graph import Drawing, Edge, Terminal
+from installgen.drawings.graph import Drawing, Edge, Node, Terminal
+
+End = tuple[str, str]
 
 
 @dataclass(frozen=True)
@@ -27,8 +29,8 @@ class Course:
     loops: both ends are on one node, whose bottom rim they leave
     """
 
-    upper: tuple[str, str]
-    lower: tuple[str, str]
+    upper: End
+    lower: End
     up: bool
     loops: bool
 
@@ -87,17 +89,17 @@ def course(edge: Edge, up: bool) -> Course:
 
 
 def rims(drawing: Drawing, runs: tuple[Course, ...]) -> dict[str, Rims]:
-    """The rims of every node; a terminal without any line is shown at the bottom."""
+    """The rims of every node."""
     arriving = {run.lower for run in runs if not run.loops}
     leaving = {run.upper for run in runs} | {run.lower for run in runs if run.loops}
-    return {
-        node.id: Rims(
-            tuple(t for t in node.terminals if (node.id, t.id) in arriving),
-            tuple(
-                t
-                for t in node.terminals
-                if (node.id, t.id) in leaving or (node.id, t.id) not in arriving
-            ),
-        )
-        for node in drawing.nodes
-    }
+    return {node.id: rims_of(node, arriving, leaving) for node in drawing.nodes}
+
+
+def rims_of(node: Node, arriving: set[End], leaving: set[End]) -> Rims:
+    """The rims of one node; terminals without a line go where nothing else is, or below."""
+    top = [t for t in node.terminals if (node.id, t.id) in arriving]
+    bottom = [t for t in node.terminals if (node.id, t.id) in leaving]
+    idle = [t for t in node.terminals if t not in top and t not in bottom]
+    if bottom and not top:
+        return Rims(tuple(idle), tuple(bottom))
+    return Rims(tuple(top), tuple(t for t in node.terminals if t in bottom or t in idle))

@@ -1,5 +1,7 @@
 """Invented drawings, as large as a real vessel's, on which the layout is judged."""
 
+from collections.abc import Callable
+
 from installgen.drawings.graph import (
     Arrow,
     Drawing,
@@ -13,6 +15,8 @@ from installgen.drawings.kinds import Kind, Line, Status
 from installgen.drawings.plan import ConnectionPoint, Place, engine_plan
 from installgen.drawings.render import Rendered
 from installgen.drawings.sheets import serving
+
+Maker = Callable[[], Drawing]
 
 
 def raw_water() -> Drawing:
@@ -445,4 +449,4 @@ def hostile() -> Drawing:
     )
 
 
-ALL = (raw_water, coolant, distribution, circuit, grouped, hostile)
+ALL: tuple[Maker, ...] = (raw_water, coolant, distribution, circuit, grouped, hostile)

@@ -52,6 +52,15 @@ def test_a_terminal_sits_where_its_line_meets_the_node() -> None:
     assert [t.id for t in found["lamp"].bottom] == ["t2"]
 
 
+def test_a_terminal_without_a_line_goes_to_the_empty_rim() -> None:
+    node = Node("a", Kind.FUSE, "A", terminals=(Terminal("1", "1"), Terminal("2", "2")))
+    end = Node("b", Kind.LAMP, "B", terminals=(Terminal("1", "1"), Terminal("2", "2")))
+    drawing = Drawing("d", "t", "d", (node, end), (Edge("a", "b", Line.CONDUCTOR, "2", "1"),))
+    found = rims(drawing, courses(drawing))
+    assert [[t.id for t in rim] for rim in (found["a"].top, found["a"].bottom)] == [["1"], ["2"]]
+    assert [[t.id for t in rim] for rim in (found["b"].top, found["b"].bottom)] == [["1"], ["2"]]
+
+
 def test_both_ends_of_a_jumper_leave_the_bottom_of_its_plug() -> None:
     drawing = drawing_of("plug.5 plug.6")
     run = courses(drawing)[0]

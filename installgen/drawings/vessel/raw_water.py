@@ -1,0 +1,305 @@
+"""Raw water: one engine's route in the order the water takes, joint by joint."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from installgen.analysis.analyse import Analysis
+from installgen.analysis.raw_water import flow_id
+from installgen.analysis.raw_water_heat import duty_id, temperature_id
+from installgen.analysis.route import BranchRoute, Route, RouteJoint, Step
+from installgen.analysis.speeds import SpeedName, speed_id
+from installgen.calc.ends import End as CalcEnd
+from installgen.calc.joints import FitVerdict
+from installgen.drawings.graph import Drawing
+from installgen.drawings.kinds import Kind, Line
+from installgen.drawings.vessel import links
+from installgen.drawings.vessel.draft import Draft
+from installgen.drawings.vessel.words import Said, Words, one_line, said, table_only, worded
+from installgen.spec.entry import Entry
+from installgen.spec.piping import Cooler, Discharge, Hose, RawWaterPump, Seacock, VentedLoop
+from installgen.spec.vessel_spec import Exhaust, ExhaustPiece
+from installgen.units import Length
+
+SPEED: SpeedName = "cruise"
+SEA = "hottest"
+
+KINDS = {
+    "seacock": Kind.SEACOCK,
+    "hose": Kind.HOSE,
+    "strainer": Kind.STRAINER,
+    "valve": Kind.VALVE,
+    "adapter": Kind.JOINT,
+    "cooler": Kind.COOLER,
+    "pump": Kind.PUMP,
+    "vented_loop": Kind.VENTED_LOOP,
+    "exhaust_injection": Kind.INJECTION,
+    "discharge": Kind.OUTLET,
+}
+EXHAUST_KINDS = {
+    "hose": (Kind.HOSE, "Exhaust hose"),
+    "pipe": (Kind.PIPE, "Exhaust pipe"),
+    "muffler": (Kind.MUFFLER, "Muffler"),
+    "riser": (Kind.PIPE, "Exhaust riser"),
+    "outlet": (Kind.OUTLET, "Exhaust outlet"),
+}
+COOLED = {
+    "charge-air": "charge air",
+    "jacket": "the jacket",
+    "engine-oil": "engine oil",
+    "gear-oil": "gear oil",
+    "fuel": "fuel",
+}
+LINE_WORDS = {Line.FLOW: "raw water", Line.RETURN: "water and exhaust gas", Line.VENT: "bleed"}
+
+
+def raw_water_drawings(analysis: Analysis) -> Iterator[Drawing]:
+    """One drawing for each engine that has a route."""
+    words = Words(analysis.vessel, analysis.book)
+    exhausts = {
+        analysis.vessel.engine(exhaust.engine).name: exhaust
+        for exhaust in analysis.vessel.spec.exhaust
+    }
+    for name, route in analysis.routes.items():
+        yield RouteDrawing(words, route, exhausts.get(name)).drawing()
+
+
+class RouteDrawing:
+    """Draws one route."""
+
+    def __init__(self, words: Words, route: Route, exhaust: Exhaust | None) -> None:
+        self.words, self.route, self.exhaust = words, route, exhaust
+        self.draft = Draft(text_width_px=190, label_width_px=196)
+
+    def drawing(self) -> Drawing:
+        """The route, its branches and, where the water joins it, the exhaust."""
+        words, route = self.words, self.route
+        self._sea()
+        for step in route.steps:
+            self._step(step)
+        taps = {tap.after.id: tap for tap in route.branches}
+        for joint in route.joints:
+            self._joint(joint, self._tee(taps.get(joint.upstream.id), joint.upstream))
+        for tap in route.branches:
+            self._branch(tap)
+        self._exhaust()
+        on_engine = [step.id for step in route.steps if step.on_engine]
+        self.draft.group("engine", words.engine_name(route.engine), self._framed(on_engine))
+        return self.draft.drawing(
+            words.figure_id("raw-water", route.engine),
+            words.titled("Raw water", route.engine),
+            self._description(),
+            line_words=LINE_WORDS,
+        )
+
+    def _framed(self, on_engine: list[str]) -> list[str]:
+        """The pieces on the engine with the adapters between two of them."""
+        inside = set(on_engine)
+        between = [
+            f"{joint.id}.adapter"
+            for joint in self.route.joints
+            if joint.upstream.id in inside and joint.downstream.id in inside
+        ]
+        return [*on_engine, *between]
+
+    def _description(self) -> str:
+        words, engine = self.words, self.route.engine
+        speed = words.result(speed_id(engine, SPEED))
+        sea = words.vessel.spec.sea
+        hottest = "" if sea is None else f" ({words.amount(sea.hottest).full})"
+        return (
+            "From the sea to where the water leaves, in the order it takes. Each numbered joint has "
+            f"its gauge pressure and temperature at cruise ({speed[0].full if speed else 'speed not given'}) "
+            f"in the hottest sea{hottest}; the table has the coldest sea and the velocity too."
+        )
+
+    def _sea(self) -> None:
+        sea = self.words.vessel.spec.sea
+        fresh = sea is not None and sea.kind == "fresh"
+        lines = []
+        if sea is not None:
+            span = "{} to {}"
+            lines = [worded(span, *(self.words.amount(t, "sea") for t in (sea.coldest, sea.hottest)))]
+        self.draft.node("sea", Kind.SEA, "Fresh water" if fresh else "Sea", lines=lines)
+        self.draft.edge("sea", self.route.steps[0].id, Line.FLOW)
+
+    # ---- pieces ----------------------------------------------------------------------------
+
+    def _step(self, step: Step) -> None:
+        kind = KINDS[step.kind]
+        entry = step.entry
+        if isinstance(entry, Discharge) and entry.into == "shaft-seal":
+            kind = Kind.SEAL
+        if isinstance(entry, Cooler) and entry.cools == "jacket":
+            kind = Kind.HEAT_EXCHANGER
+        self.draft.node(
+            step.id,
+            kind,
+            step.name,
+            step.code,
+            self._step_lines(step),
+            href=links.route_part(step.id),
+        )
+        if isinstance(entry, VentedLoop) and entry.vent == "open-line":
+            bleed = f"{step.id}.bleed"
+            self.draft.node(bleed, Kind.OUTLET, "Bleed of the loop, overboard")
+            self.draft.edge(step.id, bleed, Line.VENT)
+
+    def _step_lines(self, step: Step) -> Iterator[Said]:
+        words, entry = self.words, step.entry
+        if isinstance(entry, Hose):
+            yield from self._hose_lines(step)
+        else:
+            yield from self._ends(step)
+        if isinstance(entry, Seacock) or step.kind == "valve":
+            yield from words.field(getattr(entry, "state", None), "{}")
+        if isinstance(entry, RawWaterPump):
+            yield from words.result(flow_id(self.route, SPEED), "{} at cruise", "flow")
+        if isinstance(entry, Cooler):
+            duty = duty_id(self.route.engine, SPEED, entry.cools)
+            yield from words.result(duty, f"{{}} from {COOLED[entry.cools]}", "duty")
+        if isinstance(entry, VentedLoop):
+            yield said("air valve on top" if entry.vent == "valve" else "bleed line overboard")
+            yield from words.field(entry.bleed, "bleeds {}", "bleed")
+        yield from self._height(step.entries[-1])
+        yield from self._lowest(step)
+        place = words.place(getattr(entry, "place", None))
+        if place:
+            yield table_only(place)
+        find = getattr(entry, "find", "")
+        if find:
+            yield table_only(find)
+
+    def _hose_lines(self, step: Step) -> Iterator[Said]:
+        for entry in step.entries:
+            assert isinstance(entry, Hose)
+            yield worded("{} bore", self.words.amount(entry.bore, "hose"))
+            bends = "1 bend" if entry.bends == 1 else f"{entry.bends} bends"
+            yield one_line([self.words.amount(entry.length, "length"), bends if entry.bends else ""])
+
+    def _ends(self, step: Step) -> Iterator[Said]:
+        first, second = self._end(step.inlet), self._end(step.outlet)
+        if first and second and first == second:
+            yield worded("{} in and out", first)
+            return
+        if first:
+            yield worded("in: {}", first)
+        if second:
+            yield worded("out: {}", second)
+
+    def _end(self, end: CalcEnd | None) -> Said | None:
+        """Kind and size of an end; a hose's or a spigot's size in both systems."""
+        if end is None:
+            return None
+        if end.threaded or end.diameter_mm is None:
+            return Said(end.name, end.name, "end")
+        size = self.words.amount(Length(end.diameter_mm / 1000.0), "end")
+        kind = end.name.removeprefix(end.size).strip()
+        return one_line([size, kind], " ")
+
+    def _height(self, entry: Entry) -> list[Said]:
+        at = getattr(entry, "at", None)
+        return [] if at is None else self.words.height(at.z)
+
+    def _lowest(self, step: Step) -> Iterator[Said]:
+        """At the worst heel and trim, of what must not let the sea in."""
+        what = {"exhaust_injection": "injection", "vented_loop": "loop"}.get(step.kind)
+        if what is None or step.branch:
+            return
+        result_id = f"{self.route.engine.name}.raw-water.{what}.lowest-height"
+        result = self.words.book.get(result_id)
+        if result is None or result.subject != step.id:
+            return
+        if isinstance(result.value, Length):
+            for line in self.words.height(result.value):
+                yield worded("{}, worst heel", line)
+        else:
+            yield said("height at worst heel not assessed")
+
+    # ---- joints ----------------------------------------------------------------------------
+
+    def _tee(self, tap: BranchRoute | None, upstream: Step) -> str:
+        """The node from which the next joint leaves: a tee where a branch leaves."""
+        if tap is None:
+            return upstream.id
+        tee = f"{upstream.id}.tee"
+        name = tap.branch.name or tap.branch.id
+        outlet = tap.joints[0].upstream.outlet if tap.joints else None
+        end = self._end(outlet)
+        lines = [worded("branch end {}", end)] if end else []
+        self.draft.node(tee, Kind.JOINT, f"Tee: {name}", lines=lines)
+        self.draft.edge(upstream.id, tee, Line.FLOW)
+        return tee
+
+    def _joint(self, joint: RouteJoint, tail: str) -> None:
+        """The joint's figures beside the line and, where the ends do not fit, the adapter."""
+        head = joint.downstream.id
+        words = self.words
+        fit = joint.fit
+        adapter = f"{joint.id}.adapter"
+        href = links.route_part(joint.id)
+        if fit is not None and fit.verdict is FitVerdict.ADAPTER:
+            name = " + ".join(part.name for part in fit.adapters)
+            self.draft.node(adapter, Kind.JOINT, f"Needs: {name}", f"joint {joint.label}", href=href)
+            self.draft.edge(adapter, head, Line.FLOW)
+            head = adapter
+        prefix = f"{joint.id}.{SPEED}"
+        lines = [
+            *words.result(f"{prefix}.pressure", family="pressure"),
+            *words.result(temperature_id(joint, SPEED, SEA), family="temperature"),
+        ]
+        unsure = [line for line in lines if "not assessed" in line.full]
+        if len(unsure) == len(lines) and lines:
+            lines = [said("pressure and temperature not assessed")]
+        elif unsure:
+            named = zip(("pressure", "temperature"), lines, strict=False)
+            lines = [worded(f"{name} {{}}", line) if line in unsure else line for name, line in named]
+        if fit is None:
+            lines.append(said("fit not assessed"))
+        elif fit.verdict is not FitVerdict.ADAPTER and fit.verdict is not FitVerdict.DIRECT:
+            lines.append(said(str(fit.verdict)))
+        for result_id, text in (
+            (f"{prefix}.velocity", "{}"),
+            (temperature_id(joint, SPEED, "coldest"), "{} in the coldest sea"),
+        ):
+            lines += [table_only(line) for line in words.result(result_id, text)]
+        self.draft.edge(tail, head, Line.FLOW, f"joint {joint.label}", lines, href=href)
+
+    def _branch(self, tap: BranchRoute) -> None:
+        for step in tap.steps:
+            self._step(step)
+        flow = f"{self.route.engine.name}.raw-water.{tap.branch.id}.{SPEED}.flow"
+        tee = f"{tap.after.id}.tee"
+        for number, joint in enumerate(tap.joints):
+            self._joint(joint, joint.upstream.id if number else tee)
+        last = tap.steps[-1].id if tap.steps else tee
+        lines = self.words.result(flow, "{} at cruise", "flow")
+        if lines:
+            note = f"{tap.branch.id}.flow"
+            self.draft.node(note, Kind.NOTE, tap.branch.name or tap.branch.id, lines=lines)
+            self.draft.edge(last, note, Line.FLOW)
+
+    # ---- exhaust ---------------------------------------------------------------------------
+
+    def _exhaust(self) -> None:
+        """The way out with the exhaust gas, where the water is injected into it."""
+        last = self.route.steps[-1]
+        if self.exhaust is None or self.exhaust.kind != "wet" or last.kind != "exhaust_injection":
+            return
+        before = last.id
+        for number, piece in enumerate(self.exhaust.pieces, start=1):
+            name = f"{self.route.engine.name}.exhaust.{piece.id or number}"
+            kind, usual = EXHAUST_KINDS[piece.kind]
+            title = piece.name or usual
+            lines = list(self._exhaust_lines(piece))
+            self.draft.node(name, kind, title, lines=lines, href=links.route_part(name))
+            self.draft.edge(before, name, Line.RETURN)
+            before = name
+
+    def _exhaust_lines(self, piece: ExhaustPiece) -> Iterator[Said]:
+        words = self.words
+        yield from words.field(piece.bore, "{} bore", "hose")
+        yield from words.field(piece.length, "{}", "length")
+        yield from words.field(piece.volume, "{} below its inlet", "volume")
+        if piece.at is not None:
+            yield from words.height(piece.at.z)
