@@ -20,7 +20,7 @@ class DcAnalysis:
     """The wiring as a model, the sizes that were chosen, and every case solved.
 
     cases: with the weakest battery (on charge where an engine runs)
-    strongest: the same cases with a full and warm battery
+    strongest: the cranking cases with a full and warm battery
     """
 
     model: DcModel
@@ -40,7 +40,7 @@ def analyse_dc(book: Book, vessel: Vessel) -> DcAnalysis | None:
     analyse_conductors(book, model)
     analyse_alternators(book, vessel)
     solved = analyse_cases(book, model)
-    strongest = solve_cases(model, BatteryModel.STRONGEST)
+    strongest = solve_cases(model, BatteryModel.STRONGEST, frozenset({"cranking"}))
     analyse_protection(book, model, solved)
     analyse_summary(book, model, solved, strongest)
     return DcAnalysis(model, choice, tuple(solved), tuple(strongest))

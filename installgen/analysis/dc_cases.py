@@ -12,7 +12,7 @@ from installgen.analysis.dc_sources import BatteryModel, battery_elements, batte
 from installgen.analysis.results import Book, Missing, MissingInput, SystemName, Working
 from installgen.calc.dc_elements import BadNetwork
 from installgen.calc.dc_network import Network
-from installgen.calc.relay_logic import AT_REST, LogicState, Settled, settle
+from installgen.calc.relay_logic import AT_REST, LogicState, Settled, Start, settle_many
 from installgen.errors import NotSolved, OutOfRange
 from installgen.spec.electrical import (
     Battery,
@@ -22,6 +22,7 @@ from installgen.spec.electrical import (
     Load,
     Relay,
     Starter,
+    StateName,
     StopSolenoid,
 )
 from installgen.spec.entry import known
@@ -59,11 +60,20 @@ class SolvedCase:
         return float(self.settled.point.current_a[element])
 
 
-def solve_cases(model: DcModel, strength: BatteryModel = BatteryModel.WEAKEST) -> list[SolvedCase]:
-    """Every case in its order, each from where the one before left relays and plungers."""
+def solve_cases(
+    model: DcModel,
+    strength: BatteryModel = BatteryModel.WEAKEST,
+    only: frozenset[StateName] | None = None,
+) -> list[SolvedCase]:
+    """Every case in its order, each from where the one before left relays and plungers.
+
+    only: solve just the cases in which an engine is in one of these states
+    """
     solved: list[SolvedCase] = []
     memory: dict[str, LogicState] = {}
     for case in cases(model.vessel):
+        if only is not None and not only & set(case.all_states):
+            continue
         previous = memory.get(case.after or "", AT_REST)
         found = _solve(model, case, previous, strength)
         solved.append(found)
@@ -89,10 +99,13 @@ def _solve(
         network = Network(tuple(parts.elements), reference, tuple(parts.actuators))
         names = {actuator.id for actuator in network.actuators}
         kept = LogicState(previous.operated & names)
-        settled = settle(network, parts.closed, kept)
+        start = Start(frozenset(parts.closed), kept)
+        outcome = settle_many(network, [start])[0]
+        if isinstance(outcome, NotSolved):
+            raise outcome
     except (BadNetwork, NotSolved, OutOfRange) as error:
         return SolvedCase(case, parts, None, None, str(error))
-    return SolvedCase(case, parts, network, settled)
+    return SolvedCase(case, parts, network, outcome)
 
 
 def solved_id(case: DcCase) -> str:
@@ -108,6 +121,8 @@ def analyse_cases(book: Book, model: DcModel) -> list[SolvedCase]:
         _enter_solution(book, model, found)
         for device_id, device, engine in model.vessel.devices():
             name = engine.name if engine is not None else getattr(device, "engine", None) or ""
+            if engine is not None and _idle_beside(found, engine.name, device_id):
+                continue
             if isinstance(device, Load | Heater | Gauge):
                 _load(book, model, found, device_id, device, name)
             elif isinstance(device, Relay):
@@ -118,6 +133,14 @@ def analyse_cases(book: Book, model: DcModel) -> list[SolvedCase]:
                 _stop_solenoid(book, found, device_id, device, name)
     _conductor_currents(book, model, solved)
     return solved
+
+
+def _idle_beside(found: SolvedCase, engine: str, device_id: str) -> bool:
+    """Whether a device belongs to an engine that is off while another is not, and does nothing."""
+    others = {state.state for name, state in found.case.states if name != engine}
+    if found.case.state(engine).state != "off" or others <= {"off"} or found.settled is None:
+        return False
+    return f"{device_id}:plunger" not in found.settled.state.operated
 
 
 def _enter_solution(book: Book, model: DcModel, found: SolvedCase) -> None:
@@ -151,8 +174,6 @@ def _enter_solution(book: Book, model: DcModel, found: SolvedCase) -> None:
             w.value = "chatters: " + ", ".join(found.settled.chatter)
         else:
             w.value = "at rest"
-            if found.settled.alternatives:
-                w.note("Other positions would rest too: what was lifted before stays lifted.")
 
 
 def _device_voltage(w: Working, found: SolvedCase, plus: str, minus: str) -> float:

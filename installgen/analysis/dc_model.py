@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
+from functools import cache
 
 from installgen.analysis.cases import DcCase, EngineState
 from installgen.analysis.results import Missing
@@ -219,14 +220,12 @@ class DcModel:
             parts.lacks(end.element, wire, "insulation")
         if size is None or length is None or temperature is None:
             return
-        finish = Finish.TINNED if wire.strands == "tinned" else Finish.PLAIN
-        try:
-            ohm = conductor_resistance_ohm(calc_size(size), length.m, temperature, finish)
-        except OutOfTable:
+        ohm_per_m = _ohm_per_m(size, temperature, wire.strands)
+        if ohm_per_m is None:
             parts.lacks(end.element, wire, "size")
             return
         middle = f"{end.element}:joints"
-        parts.add(dc.Resistor(end.element, end.start, middle, ohm), wire)
+        parts.add(dc.Resistor(end.element, end.start, middle, ohm_per_m * length.m), wire)
         joints = wire.joints * self.assumed_ohm("joint_resistance")
         parts.add(dc.Resistor(middle, middle, end.end, joints), wire)
 
@@ -239,6 +238,16 @@ class DcModel:
         """A device's own resistance, or the standard's assumption [ohm]."""
         value = known(getattr(entry, name))
         return self.assumed_ohm(assumed) if value is None else float(value.ohm)
+
+
+@cache
+def _ohm_per_m(size: ConductorSize, temperature_c: float, strands: str) -> float | None:
+    """Resistance of a metre [ohm/m]; None where no table has the size."""
+    finish = Finish.TINNED if strands == "tinned" else Finish.PLAIN
+    try:
+        return conductor_resistance_ohm(calc_size(size), 1.0, temperature_c, finish)
+    except OutOfTable:
+        return None
 
 
 def calc_size(size: ConductorSize) -> CalcSize:

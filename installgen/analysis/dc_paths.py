@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -128,6 +129,18 @@ class Wiring:
 
     def nearest_through_loads(self, starts: set[str], wanted: set[str]) -> str | None:
         """The nearest wanted element from some nodes, loads passed, batteries' poles never."""
+        for element_id, _ in self._through_everything(starts):
+            if element_id in wanted:
+                return element_id
+        return None
+
+    def supply_reaches(self, starts: set[str]) -> bool:
+        """Whether any way, loads passed, leads from some nodes to a battery's positive pole."""
+        reached = {node for _, node in self._through_everything(starts)} | starts
+        return any(self.sources.get(node) == "positive" for node in reached)
+
+    def _through_everything(self, starts: set[str]) -> Iterator[tuple[str, str]]:
+        """Elements outwards from some nodes, with the node behind each; the block stops it."""
         at: dict[str, list[tuple[str, str]]] = {}
         for element in self.found.parts.elements:
             first, second = element.ends
@@ -138,9 +151,7 @@ class Wiring:
             if node in self.sources or node.endswith(".block"):
                 continue
             for element_id, other in at.get(node, []):
-                if element_id in wanted:
-                    return element_id
+                yield element_id, other
                 if other not in seen:
                     seen.add(other)
                     queue.append(other)
-        return None

@@ -90,7 +90,10 @@ def _device_of(book: Book, model: DcModel, end: WireEnd, solved: list[SolvedCase
             w.value = "negative side: by the devices of what returns through it"
             return None
         device = protecting_device(model, end, solved)
-        w.value = "nothing" if device is None else device
+        if device is None and not _supplied(end, solved):
+            w.value = "no supply reaches it"
+        else:
+            w.value = "nothing" if device is None else device
     return device
 
 
@@ -100,6 +103,12 @@ def _before_device(model: DcModel, end: WireEnd) -> str | None:
         if isinstance(device, Fuse) and f"{device_id}.in" in (end.start, end.end):
             return device_id
     return None
+
+
+def _supplied(end: WireEnd, solved: list[SolvedCase]) -> bool:
+    """Whether a supply reaches a conductor in any case, through loads too."""
+    ends = {end.start, end.end}
+    return any(Wiring(item).supply_reaches(ends) for item in solved if item.settled is not None)
 
 
 def _negative(end: WireEnd, solved: list[SolvedCase]) -> bool:
