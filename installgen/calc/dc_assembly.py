@@ -234,7 +234,7 @@ def _find_buses(elements: tuple[Element, ...], reference: str, merged: set[int])
         elif abs(start_v + emf_v - end_v) > _SAME_VOLTAGE_V:
             raise BadNetwork(
                 f"{element.id} and other elements without resistance form a loop whose voltages "
-                f"do not add up: {start_v + emf_v - end_v:g} V are left over"
+                f"do not add up: {abs(start_v + emf_v - end_v):g} V are left over"
             )
     placed = {name: root_of(name) for name in nodes}
     reference_root, reference_v = placed[reference]

@@ -115,5 +115,5 @@ def _consistent(outlook: Outlook, chosen: Ints, current_a: Floats, points: Ints)
     bounded = (sense_v <= set_v + _NEAR) & (stud_v <= ceiling_v + _NEAR)
     satisfied = (sense_v >= set_v - _NEAR) | (stud_v >= ceiling_v - _NEAR) | (limit_a <= _NEAR)
     idle = np.array([MODES[mode] == "idle" for mode in chosen])[:, np.newaxis]
-    good: Bools = np.where(idle, satisfied, inside & bounded).all(axis=0)
+    good: Bools = np.where(idle, satisfied, inside & bounded & (limit_a > _NEAR)).all(axis=0)
     return good

@@ -10,12 +10,11 @@ import math
 import re
 import shutil
 import subprocess
-from collections.abc import Iterable
+from collections.abc import Container, Iterable
 from itertools import product
 
+from installgen.calc.constants import BOLTZMANN_J_PER_K, ELEMENTARY_CHARGE_C
 from installgen.calc.dc_elements import (
-    BOLTZMANN_J_PER_K,
-    ELEMENTARY_CHARGE_C,
     Alternator,
     Battery,
     ConstantPowerLoad,
@@ -30,7 +29,7 @@ from installgen.calc.dc_network import AS_BUILT, Network, Variation
 
 REGULATOR_A_PER_V = 1e8
 ROLES = ("limit", "none", "sense", "ceiling")
-_OPTIONS = ".options reltol=1e-9 abstol=1e-12 vntol=1e-10 gmin=1e-12 itl1=1000"
+_OPTIONS = ".options reltol=1e-9 abstol=1e-12 vntol=1e-10 gmin=1e-12 itl1=1000 pivrel=0.1"
 _GMIN_S = 1e-12
 # `print boltz echarge` in ngspice 39 (CODATA 2014); the package has those of the SI of 2019.
 _NGSPICE_K_BY_Q = 1.38064852e-23 / 1.6021766208e-19
@@ -82,12 +81,16 @@ def _simulate(
 ) -> dict[str, float]:
     number = {node: f"n{index}" for index, node in enumerate(sorted(joined))}
     number[reference] = "0"
+    for element, ohm in parts:
+        if ohm == 0.0 and not isinstance(element, Source):
+            kept, dropped = sorted(number[node] for node in element.ends)
+            number = {n: kept if name == dropped else name for n, name in number.items()}
     temperatures_c = {e.junction_temperature_c for e, _ in parts if isinstance(e, Diode)}
     assert len(temperatures_c) <= 1, "one simulation has one junction temperature"
     junction_c = min(temperatures_c, default=27.0)
     lines = ["network", *_netlist(parts, number, roles)]
     lines += [_OPTIONS, f".options temp={junction_c:.17g} tnom={junction_c:.17g}"]
-    wanted = [name for node, name in number.items() if node != reference]
+    wanted = sorted(set(number.values()) - {"0"})
     lines += [".control", "set numdgt=15", "op", *(f"print v({name})" for name in wanted)]
     lines += [".endc", ".end"]
     done = subprocess.run(
@@ -96,32 +99,43 @@ def _simulate(
     found = {name: float(value) for name, value in _VALUE.findall(done.stdout)}
     if set(found) != set(wanted):
         raise NoOperatingPoint("\n".join([done.stdout, done.stderr, *lines]))
-    return {reference: 0.0} | {
-        node: found[name] for node, name in number.items() if node != reference
-    }
+    return {node: found.get(name, 0.0) for node, name in number.items()}
 
 
 def _role_fits(alternator: Alternator, role: str, voltages: dict[str, float]) -> bool:
+    lost = alternator.sense is not None and alternator.sense not in voltages
+    if lost and alternator.when_sense_lost == "no output":
+        return role == "none"
     case_v = voltages[alternator.negative]
-    short_v = alternator.set_voltage_v - _sensed_v(alternator, voltages)
-    room_v = alternator.ceiling_v - (voltages[alternator.positive] - case_v)
+    stud_v = voltages[alternator.positive] - case_v
+    sensed_v = voltages.get(_sense_node(alternator, voltages), case_v) - case_v
+    short_v, room_v = alternator.set_voltage_v - sensed_v, alternator.ceiling_v - stud_v
     match role:
         case "sense":
-            delivered_a = REGULATOR_A_PER_V * short_v
+            delivered_a = _gain_a_per_v(alternator, role) * short_v
             return 0.0 <= delivered_a <= alternator.current_limit_a and room_v >= 0.0
         case "ceiling":
-            delivered_a = REGULATOR_A_PER_V * room_v
+            delivered_a = _gain_a_per_v(alternator, role) * room_v
             return 0.0 <= delivered_a <= alternator.current_limit_a and short_v >= 0.0
         case "limit":
-            return short_v >= 0.0 and room_v >= 0.0
+            droop_v = alternator.droop_ohm * alternator.current_limit_a
+            return short_v >= droop_v and room_v >= 0.0
         case _:
             return short_v <= 0.0 or room_v <= 0.0
 
 
-def _sensed_v(alternator: Alternator, voltages: dict[str, float]) -> float:
-    """What the regulator reads; a lead without any path reads nothing."""
-    sense = alternator.sense or alternator.positive
-    return voltages[sense] - voltages[alternator.negative] if sense in voltages else 0.0
+def _sense_node(alternator: Alternator, joined: Container[str]) -> str:
+    """Where the regulator reads: a node without any path reads nothing."""
+    if alternator.sense is None:
+        return alternator.positive
+    if alternator.sense not in joined and alternator.when_sense_lost == "own stud":
+        return alternator.positive
+    return alternator.sense
+
+
+def _gain_a_per_v(alternator: Alternator, role: str) -> float:
+    droop_ohm = alternator.droop_ohm if role == "sense" else 0.0
+    return 1.0 / (1.0 / REGULATOR_A_PER_V + droop_ohm)
 
 
 def _present(
@@ -207,30 +221,22 @@ def _netlist(
                     lines.append(f"R{index} {first} {second} {leak_ohm:.17g}")
             case Alternator():
                 lines += _alternator(index, element, number, roles[element.id])
-            case _:
-                zero = ohm == 0.0
-                lines.append(
-                    f"V{index} {first} {second} DC 0"
-                    if zero
-                    else f"R{index} {first} {second} {ohm:.17g}"
-                )
+            case _ if ohm > 0.0:
+                lines.append(f"R{index} {first} {second} {ohm:.17g}")
     return lines
 
 
 def _alternator(index: int, alternator: Alternator, number: dict[str, str], role: str) -> list[str]:
     case, stud = number[alternator.negative], number[alternator.positive]
-    assert alternator.droop_ohm == 0.0
-    match role:
-        case "limit":
-            return [f"I{index} {case} {stud} DC {alternator.current_limit_a:.17g}"]
-        case "none":
-            return []
+    if role == "limit":
+        return [f"I{index} {case} {stud} DC {alternator.current_limit_a:.17g}"]
+    if role == "none":
+        return []
     at, held_v = alternator.positive, alternator.ceiling_v
     if role == "sense":
-        at, held_v = alternator.sense or alternator.positive, alternator.set_voltage_v
-    if at not in number:
-        return [f"I{index} {case} {stud} DC {REGULATOR_A_PER_V:g}"]
+        at, held_v = _sense_node(alternator, number), alternator.set_voltage_v
     return [
         f"V{index} held{index} {case} DC {held_v:.17g}",
-        f"G{index} {case} {stud} held{index} {number[at]} {REGULATOR_A_PER_V:g}",
+        f"G{index} {case} {stud} held{index} {number.get(at, case)}"
+        f" {_gain_a_per_v(alternator, role):.17g}",
     ]
