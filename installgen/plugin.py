@@ -65,7 +65,8 @@ UNUSED_THEME_FILES = re.compile(
     r"|^fonts/(?!OFL\.txt$).*(?<!\.woff2)$"
 )
 # Faults of the stock theme's markup: a check box cannot complete automatically (the scripts set
-# it where a browser honours it all the same), and the search dialog has no name.
+# it where a browser honours it all the same), the search dialog has no name, and two kinds of
+# navigation share one.
 MENDED_MARKUP = (
     ('id="__drawer" autocomplete="off"', 'id="__drawer"'),
     ('id="__search" autocomplete="off"', 'id="__search"'),
@@ -73,6 +74,7 @@ MENDED_MARKUP = (
         'data-md-component="search" role="dialog"',
         'data-md-component="search" role="dialog" aria-label="Search"',
     ),
+    ('class="md-path" aria-label="Navigation"', 'class="md-path" aria-label="Path to this page"'),
 )
 CONTENT_SECURITY_POLICY = "; ".join(
     (
