@@ -96,10 +96,10 @@ def rims(drawing: Drawing, runs: tuple[Course, ...]) -> dict[str, Rims]:
 
 
 def rims_of(node: Node, arriving: set[End], leaving: set[End]) -> Rims:
-    """The rims of one node; terminals without a line go where nothing else is, or below."""
+    """The rims of one node; a terminal without a line is opposite its only fellow, or below."""
     top = [t for t in node.terminals if (node.id, t.id) in arriving]
     bottom = [t for t in node.terminals if (node.id, t.id) in leaving]
     idle = [t for t in node.terminals if t not in top and t not in bottom]
-    if bottom and not top:
+    if bottom and not top and len(node.terminals) == 2:
         return Rims(tuple(idle), tuple(bottom))
     return Rims(tuple(top), tuple(t for t in node.terminals if t in bottom or t in idle))

@@ -18,12 +18,12 @@ from installgen.drawings.render import Rendered
 from installgen.drawings.svg import root_element, short
 from installgen.drawings.text import clean, cut, wrap
 
-COLUMN_PX = 100
+COLUMN_PX = 78
 MARK_PX = 13
 PAD_PX = 6
 LINE_PX = 15
 GAP_PX = 9
-MOST_LINES = 4
+MOST_LINES = 5
 LEFTS_PX = tuple(19 + number * (COLUMN_PX + 22) for number in range(3))
 STYLE = {"Bold": {"font-weight": "bold"}, "Italic": {"font-style": "italic"}, "Regular": {}}
 

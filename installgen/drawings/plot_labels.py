@@ -4,6 +4,9 @@ from collections.abc import Sequence
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
+import numpy as np
+from numpy.typing import NDArray
+
 from installgen.drawings.labels import TEXT_SIZE
 from installgen.drawings.metrics import text_width_px
 
@@ -12,9 +15,12 @@ if TYPE_CHECKING:
 
 LINE_HEIGHT_PX = 14.0
 STEP_PX = 3
-SHARES = (1.0, 0.9, 0.75, 0.6, 0.45, 0.3, 0.15)
+CLEAR_PX = 2.0
+DOUBT_PX = 8.0
+SHARES = tuple(1 - 0.04 * step for step in range(24))
 Box = tuple[float, float, float, float]
 Point = tuple[float, float]
+Points = NDArray[np.float64]
 
 
 def write_labels(axes: "Axes", names: Sequence[tuple[str, Sequence[Point]]]) -> None:
@@ -23,10 +29,10 @@ def write_labels(axes: "Axes", names: Sequence[tuple[str, Sequence[Point]]]) -> 
     names: a text with the points of its line, or with the single point it marks [data]
     """
     courses = [between([to_px(axes, point) for point in points]) for _, points in names]
-    obstacles = [point for course in courses for point in course]
     taken: list[Box] = []
-    for (text, _), course in zip(names, courses, strict=True):
-        taken.append(put_label(axes, text, spots_of(course), obstacles, taken))
+    for number, (text, _) in enumerate(names):
+        others = [point for n, course in enumerate(courses) if n != number for point in course]
+        taken.append(put_label(axes, text, courses[number], others, taken))
 
 
 def to_px(axes: "Axes", point: Point) -> Point:
@@ -58,20 +64,18 @@ def spots_of(course: list[Point]) -> list[Point]:
 
 
 def put_label(
-    axes: "Axes",
-    text: str,
-    spots: list[tuple[float, float]],
-    obstacles: list[tuple[float, float]],
-    taken: list[Box],
+    axes: "Axes", text: str, course: list[Point], others: list[Point], taken: list[Box]
 ) -> Box:
     """Writes a name at the spot and on the side where it covers least; returns its box."""
     frame = axes.get_window_extent()
     room = (frame.x0 + 2, frame.y0 + 2, frame.x1 - 2, frame.y1 - 2)
     width = float(text_width_px(text, TEXT_SIZE))
+    own = np.array(course).reshape(-1, 2)
+    other = np.array(others).reshape(-1, 2)
     best = min(
         (
-            (cost_of(box, room, obstacles, taken), number, box)
-            for number, box in enumerate(boxes_near(spots, width))
+            (cost_of(box, room, own, other, taken), number, box)
+            for number, box in enumerate(boxes_near(spots_of(course), width))
         ),
         key=lambda entry: entry[:2],
     )[2]
@@ -81,7 +85,7 @@ def put_label(
     return best
 
 
-def boxes_near(spots: list[tuple[float, float]], width: float) -> list[Box]:
+def boxes_near(spots: list[Point], width: float) -> list[Box]:
     """Boxes for a name above, below and beside each spot."""
     found: list[Box] = []
     for x, y in spots:
@@ -99,16 +103,35 @@ def boxes_near(spots: list[tuple[float, float]], width: float) -> list[Box]:
     return found
 
 
-def cost_of(box: Box, room: Box, obstacles: list[tuple[float, float]], taken: list[Box]) -> float:
-    """What a label at a place would cover, or by how much it would leave the plot."""
-    left, low, right, high = box
-    covered = sum(left - 2 < x < right + 2 and low - 2 < y < high + 2 for x, y in obstacles)
-    on_labels = sum(
-        left < other[2] + 3 and other[0] - 3 < right and low < other[3] and other[1] < high
-        for other in taken
-    )
+def cost_of(box: Box, room: Box, course: Points, others: Points, taken: list[Box]) -> float:
+    """What speaks against a name at a place: it covers something, leaves the plot, or stands
+    nearer to another line than to its own."""
+    to_own, to_others = distances(box, course), distances(box, others)
+    covered = float((to_own < CLEAR_PX).sum() + (to_others < CLEAR_PX).sum())
+    on_labels = [one for one in taken if overlaps(box, one)]
     outside = sum(
         max(0.0, excess)
-        for excess in (room[0] - left, room[1] - low, right - room[2], high - room[3])
+        for excess in (room[0] - box[0], room[1] - box[1], box[2] - room[2], box[3] - room[3])
     )
-    return covered + 100.0 * on_labels + 20.0 * outside
+    doubtful = 0.0
+    if to_others.size:
+        doubtful = max(0.0, float(to_own.min() - to_others.min()) + DOUBT_PX)
+    return covered + 100.0 * len(on_labels) + 20.0 * outside + doubtful
+
+
+def distances(box: Box, points: Points) -> Points:
+    """How far each of the points is from a box [px]."""
+    left, low, right, high = box
+    across = np.maximum(np.maximum(left - points[:, 0], points[:, 0] - right), 0.0)
+    up = np.maximum(np.maximum(low - points[:, 1], points[:, 1] - high), 0.0)
+    return np.hypot(across, up)
+
+
+def overlaps(one: Box, other: Box) -> bool:
+    """Whether two names stand on or nearly on each other."""
+    return (
+        one[0] < other[2] + DOUBT_PX
+        and other[0] < one[2] + DOUBT_PX
+        and one[1] < other[3] + CLEAR_PX
+        and other[1] < one[3] + CLEAR_PX
+    )

@@ -24,7 +24,7 @@ DASHES = ("-", (0, (6, 3)), (0, (2, 2)), (0, (9, 3, 2, 3)), (0, (12, 3)), (0, (5
 LEFT_PX, RIGHT_PX, TOP_PX, BOTTOM_PX = 62.0, 14.0, 14.0, 48.0
 OTHER_PX = 46.0
 PX_PER_INCH = 72.0
-TABLE_ROWS = 9
+TABLE_ROWS = 6
 
 
 @dataclass(frozen=True)

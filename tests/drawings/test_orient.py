@@ -52,7 +52,7 @@ def test_a_terminal_sits_where_its_line_meets_the_node() -> None:
     assert [t.id for t in found["lamp"].bottom] == ["t2"]
 
 
-def test_a_terminal_without_a_line_goes_to_the_empty_rim() -> None:
+def test_a_terminal_without_a_line_is_opposite_its_fellow() -> None:
     node = Node("a", Kind.FUSE, "A", terminals=(Terminal("1", "1"), Terminal("2", "2")))
     end = Node("b", Kind.LAMP, "B", terminals=(Terminal("1", "1"), Terminal("2", "2")))
     drawing = Drawing("d", "t", "d", (node, end), (Edge("a", "b", Line.CONDUCTOR, "2", "1"),))

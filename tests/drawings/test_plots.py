@@ -1,5 +1,6 @@
 """Curves: the same SVG each time, no styles a page forbids, names that cover nothing."""
 
+import re
 import xml.etree.ElementTree as ET
 from itertools import combinations
 
@@ -8,9 +9,10 @@ import pytest
 from installgen.drawings.figure import figure
 from installgen.drawings.plots import Axis, Curve, Limit, Mark, plot
 from installgen.drawings.render import Rendered
-from tests.drawings.boxes import Box, text_width_px
+from tests.drawings.boxes import Box, straight, text_width_px
 
 SVG = "{http://www.w3.org/2000/svg}"
+POINT = re.compile(r"(-?[\d.]+) (-?[\d.]+)")
 FLOW = tuple(8.0 * n for n in range(40))
 
 
@@ -83,6 +85,26 @@ def test_names_lie_on_no_other_name_and_on_no_tick(rendered: Rendered) -> None:
         assert not one.overlaps(other, slack=0.5), (one, other)
     for box in boxes:
         assert 0 <= box.left < box.right <= 520
+
+
+def test_names_lie_on_no_curve(rendered: Rendered) -> None:
+    root = ET.fromstring(rendered.svg)
+    names = {"pump at 2200 rpm", "pump at 1200 rpm", "route, clean", "route, strainer fouled",
+             "cruise", "pump limit", "idle"}  # fmt: skip
+    boxes = []
+    for text in root.iter(f"{SVG}text"):
+        if text.text in names:
+            left, y = float(text.attrib["x"]), float(text.attrib["y"])
+            boxes.append(Box(left, y - 9, left + text_width_px(text.text, 12), y + 3, text.text))
+    assert {box.what for box in boxes} == names
+    for group in root.iter(f"{SVG}g"):
+        if "--curve" in group.attrib.get("id", ""):
+            for path in group.iter(f"{SVG}path"):
+                corners = [tuple(map(float, pair)) for pair in POINT.findall(path.attrib["d"])]
+                for x, y in straight(corners):
+                    for box in boxes:
+                        inside = box.left < x < box.right and box.top < y < box.bottom
+                        assert not inside, (box.what, group.attrib["id"])
 
 
 def test_both_units_are_on_the_axes_and_in_the_table(rendered: Rendered) -> None:
