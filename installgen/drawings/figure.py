@@ -20,7 +20,7 @@ def figure(rendered: Rendered, *, with_tables: bool = True) -> str:
     title = escaped(clean(drawing.title))
     sheets = paper_sheets(rendered)
     classes = ["drawing"]
-    classes += ["drawing-turned"] if rendered.paper.turned and rendered.paper.readable else []
+    classes += ["drawing-turned"] if rendered.paper.turned and not sheets else []
     classes += ["drawing-in-columns"] if sheets else []
     parts = [
         f'<figure class="{" ".join(classes)}" id="{drawing.id}-figure">',

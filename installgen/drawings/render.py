@@ -117,13 +117,13 @@ def lay_out(
         return layouts
     program = find_dot(dot)
     for text in dict.fromkeys(texts):
-        kept = cache.get(cache_key(text, program)) if cache else None
+        kept = cache.get(cache_key(text, program)) if cache is not None else None
         if kept is None:
             missing.append(text)
         else:
             layouts[text] = Layout(kept)
     layouts |= laid_out_by_dot(missing, program, timeout_s)
-    if cache:
+    if cache is not None:
         for text in missing:
             if not layouts[text].warnings:
                 cache.put(cache_key(text, program), layouts[text].svg)

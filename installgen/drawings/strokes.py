@@ -97,6 +97,8 @@ def enclose(frame: Frame) -> None:
     """Draws a frame around its members where they now are, its heading inside at the top."""
     top = min(item.top for item in frame.members) - HEADING_PX
     bottom = max(item.bottom for item in frame.members) + FRAME_PX
+    frame.across.append(min(item.left for item in frame.members) - FRAME_PX)
+    frame.across.append(max(item.right for item in frame.members) + FRAME_PX)
     for part in frame.group:
         if part.tag == f"{SVG}polygon":
             left, right = min(frame.across), max(frame.across)

@@ -34,6 +34,9 @@ class Shelf:
     def __init__(self) -> None:
         self.kept: dict[str, str] = {}
 
+    def __len__(self) -> int:
+        return len(self.kept)
+
     def get(self, key: str) -> str | None:
         return self.kept.get(key)
 
