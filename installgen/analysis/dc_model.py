@@ -44,6 +44,7 @@ from installgen.spec.electrical import (
     Relay,
     Selector,
     Sender,
+    SeriesResistor,
     SpeedPickup,
     Starter,
     StateName,
@@ -279,6 +280,7 @@ class _Builder:
             Alternator: self._alternator,
             StopSolenoid: self._stop_solenoid,
             Load: self._load,
+            SeriesResistor: self._series_resistor,
             Heater: self._heater,
             Sender: self._sender,
             AlarmSwitch: self._alarm_switch,
@@ -489,10 +491,11 @@ class _Builder:
             self.parts.lacks(self.id, device, "curve")
             return
         ceiling = known(device.ceiling)
+        inner = self._excited(device, back)
         self.parts.add(
             dc.Alternator(
                 self.id,
-                self._node("output"),
+                inner,
                 back,
                 set_v,
                 limit,
@@ -501,13 +504,36 @@ class _Builder:
             ),
             device,
         )
-        link = dc.Resistor(
-            f"{self.id}:field",
-            self._node("excite"),
-            self._node("output"),
-            self.model.assumed_ohm("contact_resistance"),
+
+    def _excited(self, device: Alternator, back: str) -> str:
+        """The node that the alternator gives to: behind a contact that its field closes.
+
+        Once it gives, its own diodes feed the field. Without the voltage at which it excites, it
+        is taken to give at once.
+        """
+        output, excite = self._node("output"), self._node("excite")
+        excitation, excites_at = known(device.excitation), known(device.excites_at)
+        own_feed = self.model.assumed_ohm("contact_resistance")
+        if excitation is None or excites_at is None:
+            self.parts.add(dc.Resistor(f"{self.id}:field", excite, output, own_feed), device)
+            return output
+        inner = f"{self.id}:inside"
+        ohm = device.voltage.v / excitation.a
+        coil = dc.Coil(f"{self.id}:field", excite, back, ohm, excites_at.v, 0.0)
+        self.parts.add(coil, device)
+        gives, feeds = f"{self.id}:gives", f"{self.id}:own-feed"
+        self.parts.add(dc.Contact(gives, inner, output, NO_RESISTANCE_OHM), device)
+        self.parts.add(dc.Contact(feeds, inner, excite, own_feed), device)
+        self.parts.actuators.append(
+            relay(
+                f"{self.id}:excited",
+                coil,
+                closes=(gives, feeds),
+                operate_s=PLUNGER_TIME_S,
+                release_s=PLUNGER_TIME_S,
+            )
         )
-        self.parts.add(link, device)
+        return inner
 
     def _stop_solenoid(self, device: StopSolenoid) -> None:
         back = self._return(device)
@@ -586,6 +612,12 @@ class _Builder:
             self.parts.add(dc.Resistor(self.id, plus, back, ohm.ohm), device)
         else:
             self.parts.lacks(self.id, device, "current")
+
+    def _series_resistor(self, device: SeriesResistor) -> None:
+        ohm = self._ohm(device, "resistance")
+        if ohm is not None:
+            element = dc.Resistor(self.id, self._node("in"), self._node("out"), ohm)
+            self.parts.add(element, device)
 
     def _heater(self, device: Heater) -> None:
         current = known(device.current)

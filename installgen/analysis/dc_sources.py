@@ -172,8 +172,10 @@ def _element(
     if strength is BatteryModel.STRONGEST:
         if not isinstance(short, Current):
             return None
-        return dc.Source(device_id, plus, minus, emf.v, emf.v / short.a)
-    if not isinstance(weak_ohm, Resistance):
+        ohm = emf.v / short.a
+    elif isinstance(weak_ohm, Resistance):
+        ohm = weak_ohm.ohm
+    else:
         return None
     set_v = _set_voltage(model.vessel)
     share = model.vessel.standard.assume.full_charge_current
@@ -187,8 +189,8 @@ def _element(
     ):
         accepted = calc.full_acceptance_a(capacity.ah, share.percent)
         rise = calc.charge_resistance_ohm(full.v, set_v, accepted)
-        return dc.Battery(device_id, plus, minus, full.v, weak_ohm.ohm, rise)
-    return dc.Source(device_id, plus, minus, emf.v, weak_ohm.ohm)
+        return dc.Battery(device_id, plus, minus, full.v, ohm, rise)
+    return dc.Source(device_id, plus, minus, emf.v, ohm)
 
 
 def _set_voltage(vessel: Vessel) -> float | None:

@@ -282,6 +282,11 @@ class Alternator(DeviceBase):
     ceiling: OrUnknown[Voltage] | None = Field(
         None, description="Highest voltage at its stud whatever its regulator does."
     )
+    excites_at: OrUnknown[Voltage] | None = Field(
+        None,
+        description="Least voltage at its excite terminal at which it begins to give; left out, "
+        "it is taken to excite itself.",
+    )
     excitation: OrUnknown[Current] | None = Field(None, description="Taken at its excite terminal.")
 
     @property
@@ -331,6 +336,15 @@ class Load(DeviceBase):
     @property
     def terminals(self) -> tuple[str, ...]:
         return ("positive", "negative") if self.returns == "terminal" else ("positive",)
+
+
+class SeriesResistor(DeviceBase):
+    """A resistor, or a lamp in series with something else, such as a charge lamp."""
+
+    kind: Literal["resistor"]
+    resistance: OrUnknown[Resistance]
+    engine: Name | None = None
+    fixed_terminals: ClassVar[tuple[str, ...]] = ("in", "out")
 
 
 class Heater(DeviceBase):
@@ -427,6 +441,7 @@ Device = Annotated[
     | Alternator
     | StopSolenoid
     | Load
+    | SeriesResistor
     | Heater
     | Sender
     | AlarmSwitch

@@ -112,6 +112,7 @@ def _words(kind: str, context: Mapping[str, Any], detail: ErrorDetails) -> tuple
         "model_type": "a mapping (lines of `key: value`)",
         "model_attributes_type": "a mapping (lines of `key: value`)",
         "string_type": "a text",
+        "string_too_short": "a text; leave the key out where there is nothing to say",
         "string_too_long": f"at most {context.get('max_length')} characters",
         "too_short": f"at least {context.get('min_length')} entries",
         "too_long": f"at most {context.get('max_length')} entries",
