@@ -5,13 +5,13 @@ from installgen.drawings.kinds import KIND_LOOKS, STATUS_WORDS, Kind, Status
 from installgen.drawings.metrics import text_width_px
 from installgen.drawings.orient import Rims
 from installgen.drawings.symbols import SIZE, WITHOUT_SYMBOL
-from installgen.drawings.text import clean, cut, label_text, wrap
+from installgen.drawings.text import FIXED_SPACE, clean, cut, label_text, wrap
 
 TEXT_SIZE = 12
 MOST_NAME_LINES = 3
 MOST_LINES = 2
 MOST_CODE = 18
-MOST_CELL = 28
+MOST_CELL = 36
 MOST_TERMINAL = 12
 
 PLACEHOLDER_RED = 254
@@ -93,8 +93,8 @@ def code_cell(code: str, beside: str) -> str:
     if not beside:
         return text_cell(code, "Bold", attributes=LEFT)
     width = text_width_px(code, TEXT_SIZE, "Bold") + text_width_px(f" {beside}", TEXT_SIZE) + 2
-    words = f"<B>{label_text(code)}</B>&#160;{label_text(beside)}"
-    return f'<TD ALIGN="LEFT" WIDTH="{width}">{words}</TD>'
+    words = f"<B>{label_text(code)}</B>{FIXED_SPACE}{label_text(beside)}"
+    return f'<TD WIDTH="{width}"{LEFT}>{words}</TD>'
 
 
 def fits_beside(code: str, line: str, width_px: int) -> bool:

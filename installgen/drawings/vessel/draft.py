@@ -213,5 +213,7 @@ def fits(text: str, room_px: int) -> bool:
 
 def terminal_id(label: str) -> str:
     """An id for a terminal of any name: `B+` and `B-` stay apart."""
-    escaped = "".join(c if c.isalnum() and c.isascii() or c in "-_" else f".{ord(c):x}" for c in label)
+    escaped = "".join(
+        c if (c.isalnum() and c.isascii()) or c in "-_" else f".{ord(c):x}" for c in label
+    )
     return f"t-{escaped}"

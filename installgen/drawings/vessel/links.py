@@ -1,4 +1,4 @@
-"""Where each thing of a drawing is described: one function a target, relative to the drawing's page.
+"""Where the things of a drawing are described, relative to its page: one function a target.
 
 The pages and anchors are those of the manual: a page's id and `.html`, and the thing's own id.
 """

@@ -23,6 +23,7 @@ from installgen.units import Length
 
 SPEED: SpeedName = "cruise"
 SEA = "hottest"
+COLDEST = "{} in the coldest sea"
 
 KINDS = {
     "seacock": Kind.SEACOCK,
@@ -69,7 +70,7 @@ class RouteDrawing:
 
     def __init__(self, words: Words, route: Route, exhaust: Exhaust | None) -> None:
         self.words, self.route, self.exhaust = words, route, exhaust
-        self.draft = Draft(text_width_px=190, label_width_px=196)
+        self.draft = Draft(text_width_px=216, label_width_px=200)
 
     def drawing(self) -> Drawing:
         """The route, its branches and, where the water joins it, the exhaust."""
@@ -83,8 +84,7 @@ class RouteDrawing:
         for tap in route.branches:
             self._branch(tap)
         self._exhaust()
-        on_engine = [step.id for step in route.steps if step.on_engine]
-        self.draft.group("engine", words.engine_name(route.engine), self._framed(on_engine))
+        self._frames()
         return self.draft.drawing(
             words.figure_id("raw-water", route.engine),
             words.titled("Raw water", route.engine),
@@ -92,34 +92,39 @@ class RouteDrawing:
             line_words=LINE_WORDS,
         )
 
-    def _framed(self, on_engine: list[str]) -> list[str]:
-        """The pieces on the engine with the adapters between two of them."""
-        inside = set(on_engine)
-        between = [
-            f"{joint.id}.adapter"
-            for joint in self.route.joints
-            if joint.upstream.id in inside and joint.downstream.id in inside
-        ]
-        return [*on_engine, *between]
+    def _frames(self) -> None:
+        """A frame around each run of pieces on the engine; the water may leave it and return."""
+        runs: list[list[str]] = [[]]
+        for step in self.route.steps:
+            if not step.on_engine:
+                runs += [[]] if runs[-1] else []
+                continue
+            if runs[-1]:
+                before = next(j for j in self.route.joints if j.downstream is step)
+                runs[-1].append(f"{before.id}.adapter")
+            runs[-1].append(step.id)
+        name = self.words.engine_name(self.route.engine)
+        for number, run in enumerate(run for run in runs if run):
+            self.draft.group(f"engine {number}", f"{name}, again" if number else name, run)
 
     def _description(self) -> str:
         words, engine = self.words, self.route.engine
-        speed = words.result(speed_id(engine, SPEED))
+        speed = words.result(speed_id(engine, SPEED), "speed", " ({})")
         sea = words.vessel.spec.sea
         hottest = "" if sea is None else f" ({words.amount(sea.hottest).full})"
         return (
-            "From the sea to where the water leaves, in the order it takes. Each numbered joint has "
-            f"its gauge pressure and temperature at cruise ({speed[0].full if speed else 'speed not given'}) "
+            "From the sea to where the water leaves, in the order it takes. Each numbered joint "
+            f"has its gauge pressure and temperature at cruise{speed[0].full if speed else ''} "
             f"in the hottest sea{hottest}; the table has the coldest sea and the velocity too."
         )
 
     def _sea(self) -> None:
         sea = self.words.vessel.spec.sea
         fresh = sea is not None and sea.kind == "fresh"
-        lines = []
+        lines: list[Said] = []
         if sea is not None:
-            span = "{} to {}"
-            lines = [worded(span, *(self.words.amount(t, "sea") for t in (sea.coldest, sea.hottest)))]
+            lines += self.words.field(sea.coldest, "coldest", "coldest {}")
+            lines += self.words.field(sea.hottest, "hottest", "hottest {}")
         self.draft.node("sea", Kind.SEA, "Fresh water" if fresh else "Sea", lines=lines)
         self.draft.edge("sea", self.route.steps[0].id, Line.FLOW)
 
@@ -152,15 +157,15 @@ class RouteDrawing:
         else:
             yield from self._ends(step)
         if isinstance(entry, Seacock) or step.kind == "valve":
-            yield from words.field(getattr(entry, "state", None), "{}")
+            yield from words.field(getattr(entry, "state", None), "state")
         if isinstance(entry, RawWaterPump):
-            yield from words.result(flow_id(self.route, SPEED), "{} at cruise", "flow")
+            yield from words.result(flow_id(self.route, SPEED), "flow", "{} at cruise")
         if isinstance(entry, Cooler):
             duty = duty_id(self.route.engine, SPEED, entry.cools)
-            yield from words.result(duty, f"{{}} from {COOLED[entry.cools]}", "duty")
+            yield from words.result(duty, "heat", f"{{}} from {COOLED[entry.cools]}")
         if isinstance(entry, VentedLoop):
             yield said("air valve on top" if entry.vent == "valve" else "bleed line overboard")
-            yield from words.field(entry.bleed, "bleeds {}", "bleed")
+            yield from words.field(entry.bleed, "bleed", "bleeds {}")
         yield from self._height(step.entries[-1])
         yield from self._lowest(step)
         place = words.place(getattr(entry, "place", None))
@@ -175,12 +180,14 @@ class RouteDrawing:
             assert isinstance(entry, Hose)
             yield worded("{} bore", self.words.amount(entry.bore, "hose"))
             bends = "1 bend" if entry.bends == 1 else f"{entry.bends} bends"
-            yield one_line([self.words.amount(entry.length, "length"), bends if entry.bends else ""])
+            yield one_line(
+                [self.words.amount(entry.length, "length"), bends if entry.bends else ""]
+            )
 
     def _ends(self, step: Step) -> Iterator[Said]:
         first, second = self._end(step.inlet), self._end(step.outlet)
         if first and second and first == second:
-            yield worded("{} in and out", first)
+            yield worded("{}s" if first.short.endswith("spigot") else "both ends {}", first)
             return
         if first:
             yield worded("in: {}", first)
@@ -212,7 +219,7 @@ class RouteDrawing:
             return
         if isinstance(result.value, Length):
             for line in self.words.height(result.value):
-                yield worded("{}, worst heel", line)
+                yield worded("{}, worst heel", Said(line.short, line.full, "lowest"))
         else:
             yield said("height at worst heel not assessed")
 
@@ -226,8 +233,10 @@ class RouteDrawing:
         name = tap.branch.name or tap.branch.id
         outlet = tap.joints[0].upstream.outlet if tap.joints else None
         end = self._end(outlet)
+        flow = f"{self.route.engine.name}.raw-water.{tap.branch.id}.{SPEED}.flow"
         lines = [worded("branch end {}", end)] if end else []
-        self.draft.node(tee, Kind.JOINT, f"Tee: {name}", lines=lines)
+        lines += self.words.result(flow, "branch flow", "takes {} at cruise")
+        self.draft.node(tee, Kind.JOINT, f"Tee joint: {name}", lines=lines)
         self.draft.edge(upstream.id, tee, Line.FLOW)
         return tee
 
@@ -238,46 +247,34 @@ class RouteDrawing:
         fit = joint.fit
         adapter = f"{joint.id}.adapter"
         href = links.route_part(joint.id)
+        code = joint.label if joint.downstream.branch else f"joint {joint.label}"
         if fit is not None and fit.verdict is FitVerdict.ADAPTER:
             name = " + ".join(part.name for part in fit.adapters)
-            self.draft.node(adapter, Kind.JOINT, f"Needs: {name}", f"joint {joint.label}", href=href)
+            self.draft.node(adapter, Kind.JOINT, f"Needs: {name}", code, href=href)
             self.draft.edge(adapter, head, Line.FLOW)
             head = adapter
         prefix = f"{joint.id}.{SPEED}"
         lines = [
-            *words.result(f"{prefix}.pressure", family="pressure"),
-            *words.result(temperature_id(joint, SPEED, SEA), family="temperature"),
+            *words.result(f"{prefix}.pressure", "pressure"),
+            *words.result(temperature_id(joint, SPEED, SEA), "temperature"),
         ]
-        unsure = [line for line in lines if "not assessed" in line.full]
-        if len(unsure) == len(lines) and lines:
-            lines = [said("pressure and temperature not assessed")]
-        elif unsure:
-            named = zip(("pressure", "temperature"), lines, strict=False)
-            lines = [worded(f"{name} {{}}", line) if line in unsure else line for name, line in named]
         if fit is None:
             lines.append(said("fit not assessed"))
         elif fit.verdict is not FitVerdict.ADAPTER and fit.verdict is not FitVerdict.DIRECT:
             lines.append(said(str(fit.verdict)))
-        for result_id, text in (
-            (f"{prefix}.velocity", "{}"),
-            (temperature_id(joint, SPEED, "coldest"), "{} in the coldest sea"),
+        for more in (
+            words.result(f"{prefix}.velocity", "velocity"),
+            words.result(temperature_id(joint, SPEED, "coldest"), "coldest", COLDEST),
         ):
-            lines += [table_only(line) for line in words.result(result_id, text)]
-        self.draft.edge(tail, head, Line.FLOW, f"joint {joint.label}", lines, href=href)
+            lines += [table_only(line) for line in more]
+        self.draft.edge(tail, head, Line.FLOW, code, lines, href=href)
 
     def _branch(self, tap: BranchRoute) -> None:
         for step in tap.steps:
             self._step(step)
-        flow = f"{self.route.engine.name}.raw-water.{tap.branch.id}.{SPEED}.flow"
         tee = f"{tap.after.id}.tee"
         for number, joint in enumerate(tap.joints):
             self._joint(joint, joint.upstream.id if number else tee)
-        last = tap.steps[-1].id if tap.steps else tee
-        lines = self.words.result(flow, "{} at cruise", "flow")
-        if lines:
-            note = f"{tap.branch.id}.flow"
-            self.draft.node(note, Kind.NOTE, tap.branch.name or tap.branch.id, lines=lines)
-            self.draft.edge(last, note, Line.FLOW)
 
     # ---- exhaust ---------------------------------------------------------------------------
 
@@ -298,8 +295,8 @@ class RouteDrawing:
 
     def _exhaust_lines(self, piece: ExhaustPiece) -> Iterator[Said]:
         words = self.words
-        yield from words.field(piece.bore, "{} bore", "hose")
-        yield from words.field(piece.length, "{}", "length")
-        yield from words.field(piece.volume, "{} below its inlet", "volume")
+        yield from words.field(piece.bore, "bore", "{} bore")
+        yield from words.field(piece.length, "length")
+        yield from words.field(piece.volume, "volume below its inlet", "{} below its inlet")
         if piece.at is not None:
             yield from words.height(piece.at.z)

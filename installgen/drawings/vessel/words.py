@@ -1,4 +1,4 @@
-"""What a drawing says of a value: both systems of units where they fit, the leading one elsewhere."""
+"""What a drawing says of a value: both systems of units where they fit, else the leading one."""
 
 from __future__ import annotations
 
@@ -111,23 +111,29 @@ class Words:
         """The system of units that follows in brackets."""
         return "us" if self.first == "metric" else "metric"
 
-    def field(self, value: object, text: str = "{}", family: str = "") -> list[Said]:
+    def field(self, value: object, name: str, text: str = "{}") -> list[Said]:
         """A field that may be left out: a line, or none.
 
+        name: what the value is; said where it is unknown, and the family of the line
         text: what to say, the value at `{}`
         """
         if value is None or value == "":
             return []
-        return [worded(text, self.amount(value, family or text))]
+        if isinstance(value, Unknown):
+            return [said(f"{name} unknown")]
+        return [worded(text, self.amount(value, name))]
 
-    def result(self, result_id: str, text: str = "{}", family: str = "") -> list[Said]:
-        """A result: a line, *not assessed* where it has no value, none where nobody asked for it."""
+    def result(self, result_id: str, name: str, text: str = "{}") -> list[Said]:
+        """A result: a line, *not assessed* where it has no value, none where nobody asked for it.
+
+        name, text: as for a field
+        """
         if result_id not in self.book:
             return []
         value = self.book[result_id].value
         if value is None:
-            return [worded(text, Said(NOT_ASSESSED, NOT_ASSESSED))]
-        return [worded(text, self.amount(value, family or text))]
+            return [said(f"{name} {NOT_ASSESSED}")]
+        return [worded(text, self.amount(value, name))]
 
     def height(self, value: Length | Unknown | None) -> list[Said]:
         """A height z over the waterline."""
