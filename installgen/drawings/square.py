@@ -173,7 +173,9 @@ def channel_nets(pieces: list[Piece], rank: int) -> dict[tuple[str, ...], Net]:
         if not piece.upper.rank <= rank < piece.lower.rank:
             continue
         position = rank - piece.upper.rank
-        if position == 0 and piece.ends[0][0] == "from":
+        if piece.edge.tail == piece.edge.head:
+            name = ("jumper", *piece.ends[1])
+        elif position == 0 and piece.ends[0][0] == "from":
             name = piece.ends[0]
         elif rank == piece.lower.rank - 1 and piece.ends[1][0] == "to":
             name = piece.ends[1]

@@ -1,5 +1,6 @@
 """Graphviz's SVG made fit to stand inline in a page: links, titles, symbols, ids, no scripts."""
 
+import itertools
 import re
 import xml.etree.ElementTree as ET
 from collections.abc import Iterator
@@ -16,7 +17,7 @@ from installgen.drawings.labels import (
 from installgen.drawings.metrics import FAMILY, text_width_px
 from installgen.drawings.square import square_lines
 from installgen.drawings.symbols import symbol
-from installgen.drawings.text import clean
+from installgen.drawings.text import FIXED_SPACE, clean
 
 SVG = "http://www.w3.org/2000/svg"
 XLINK = "{http://www.w3.org/1999/xlink}href"
@@ -283,12 +284,24 @@ def dressed_label(group: ET.Element, drawing: Drawing, index: int) -> ET.Element
             inner.append(line_piece(child, edge))
         else:
             inner.extend(drawn(child))
+    close_up(list(inner))
     return outer
 
 
+def close_up(parts: list[ET.Element]) -> None:
+    """Sets what follows a code on its line right behind it, as wide as our font really is."""
+    for before, after in itertools.pairwise(parts):
+        text = after.text or ""
+        if text.startswith(FIXED_SPACE) and after.attrib.get("y") == before.attrib.get("y"):
+            width = text_width_px(f"{before.text} ", TEXT_SIZE, "Bold")
+            after.set("x", short(float(before.attrib["x"]) + width))
+            after.text = text.removeprefix(FIXED_SPACE)
+
+
 def line_piece(cell: ET.Element, edge: Edge) -> ET.Element:
-    """The line through a label, in the middle of the cell that keeps its place."""
+    """The line past a label, in the middle of the cell that keeps its place; a jumper's ends."""
     left, top, right, bottom = box_of(cell)
+    bottom = (top + bottom) / 2 if edge.tail == edge.head else bottom
     middle = short((left + right) / 2)
     data = f"M{middle},{short(top - OVERHANG)}V{short(bottom + OVERHANG)}"
     attributes = line_attributes(edge) | {"d": data, "fill": "none", "stroke": "currentColor"}

@@ -1,11 +1,14 @@
 """Text from a spec made fit for a drawing: cleaned, cut, wrapped, escaped."""
 
 import html
+import re
 import unicodedata
 from collections.abc import Callable
 
 ELLIPSIS = "…"
 LONGEST = 200
+FIXED_SPACE = "\u00a0"
+NUMBER_AND_UNIT = re.compile(r"(?<!\S)([-−+±]?[\d.,/]*\d) ([^\W\d_]{1,3}[²³]?|%|°[CF])(?![^\s,;)])")
 DROPPED_CATEGORIES = {"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"}
 
 
@@ -28,7 +31,7 @@ def wrap(text: str, fits: Callable[[str], bool], most_lines: int) -> tuple[str, 
     fits: whether a line is short enough
     Words longer than a line are broken; the full text belongs in the title of what is drawn.
     """
-    words = cut(text, LONGEST).split(" ")
+    words = [word.replace(FIXED_SPACE, " ") for word in quantities_kept(cut(text, LONGEST))]
     lines: list[str] = []
     line = ""
     while words and len(lines) < most_lines:
@@ -47,6 +50,11 @@ def wrap(text: str, fits: Callable[[str], bool], most_lines: int) -> tuple[str, 
     elif words and lines:
         lines[-1] = longest_start(lines[-1], lambda start: fits(start + ELLIPSIS)) + ELLIPSIS
     return tuple(lines)
+
+
+def quantities_kept(line: str) -> list[str]:
+    """The words of a line, a number and the unit after it counting as one."""
+    return NUMBER_AND_UNIT.sub(rf"\1{FIXED_SPACE}\2", line).split(" ")
 
 
 def longest_start(word: str, fits: Callable[[str], bool]) -> str:

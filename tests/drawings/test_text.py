@@ -28,6 +28,15 @@ def test_words_wrap_and_what_is_left_over_is_marked() -> None:
     assert wrap("", lambda line: True, 2) == ()
 
 
+def test_a_number_stays_with_its_unit() -> None:
+    assert wrap("drop 3.1 %, 3 % allowed", lambda line: len(line) <= 12, 3) == (
+        "drop 3.1 %,",
+        "3 % allowed",
+    )
+    found = wrap("in 2.5 mm² wire", lambda line: len(line) <= 7, 3)
+    assert found == ("in", "2.5 mm²", "wire")
+
+
 @given(st.text(max_size=300), st.integers(2, 20), st.integers(1, 4))
 def test_no_line_is_longer_than_allowed(text: str, width: int, most: int) -> None:
     lines = wrap(text, lambda line: len(line) <= width, most)
