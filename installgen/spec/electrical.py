@@ -20,7 +20,8 @@ from installgen.spec.amounts import (
     Time,
     Voltage,
 )
-from installgen.spec.entry import Entry, Name, OrChoose, OrUnknown, Point
+from installgen.spec.entry import Entry, OrChoose, OrUnknown, Point
+from installgen.spec.texts import Code, Count, Find, Multiple, Name, Notes, Reference, Title
 
 StateName = Literal[
     "off", "ignition-on", "preheating", "breakaway", "cranking", "running", "stopping"
@@ -46,12 +47,15 @@ class DeviceBase(OptionalEntry):
     """What every electrical device says of itself."""
 
     id: Name = Field(description="Short name that conductors refer to: `ID.TERMINAL`.")
-    name: str = Field("", description="What people call it; left out, the short name.")
-    code: str = Field("", description="Code on its label, such as `K1`.")
+    name: Title = Field("", description="What people call it; left out, the short name.")
+    code: Code = ""
     place: Name | None = Field(None, description="The space it is in (see `places`).")
     at: Point | None = Field(None, description="Position aboard.")
-    find: str = Field("", description="A sentence to find it by.")
-    notes: str = Field("", description="What a person should know of it.")
+    reach: Literal["easy", "hard", "none"] = Field(
+        "easy", description="How a meter's lead gets to its terminals; `none`: not at all."
+    )
+    find: Find = ""
+    notes: Notes = ""
 
     fixed_terminals: ClassVar[tuple[str, ...]] = ()
 
@@ -69,7 +73,7 @@ class DeviceBase(OptionalEntry):
 class Battery(DeviceBase):
     """A battery, or a bank of equal batteries in parallel."""
 
-    kind: Literal["battery"]
+    kind: Literal["battery"] = Field(description="`battery`.")
     voltage: Voltage = Field(description="Nominal voltage, such as `12 V`.")
     chemistry: Literal["flooded", "agm", "gel"] = Field("flooded", description="Lead-acid kind.")
     capacity: OrUnknown[Charge] = Field(description="At the 20-hour rate, such as `110 Ah`.")
@@ -88,7 +92,7 @@ class Battery(DeviceBase):
 class Isolator(DeviceBase):
     """A battery switch with one way: on or off."""
 
-    kind: Literal["isolator"]
+    kind: Literal["isolator"] = Field(description="`isolator`.")
     rating: OrUnknown[Current] = Field(description="Continuous current.")
     cranking_rating: OrUnknown[Current] | None = Field(
         None, description="Current for the maker's stated cranking time."
@@ -97,15 +101,19 @@ class Isolator(DeviceBase):
     on_in: list[StateName] | None = Field(
         None, description="States in which it is on; left out, all."
     )
-    station: Name | None = None
-    engine: Name | None = None
+    station: Name | None = Field(None, description="Helm station it belongs to.")
+    engine: Name | None = Field(
+        None, description="Engine whose state decides; left out, the busiest."
+    )
     fixed_terminals: ClassVar[tuple[str, ...]] = ("in", "out")
 
 
 class Selector(DeviceBase):
     """A switch turned or pressed by hand: key switch, push-button, station selector."""
 
-    kind: Literal["key-switch", "push-button", "toggle-switch"]
+    kind: Literal["key-switch", "push-button", "toggle-switch"] = Field(
+        description="How it is worked."
+    )
     contacts: list[Name] = Field(description="Its terminals.")
     positions: dict[Name, list[list[Name]]] = Field(
         description="For each position, the groups of terminals that it joins: "
@@ -115,7 +123,9 @@ class Selector(DeviceBase):
         description="The position it has in each operating state; a state left out has the first."
     )
     rating: OrUnknown[Current] | None = Field(None, description="Current its contacts may carry.")
-    resistance: OrUnknown[Resistance] | None = None
+    resistance: OrUnknown[Resistance] | None = Field(
+        None, description="Of one closed contact; measured."
+    )
     station: Name | None = Field(None, description="Helm station it belongs to.")
     engine: Name | None = Field(None, description="Engine it works; left out where there is one.")
 
@@ -127,7 +137,7 @@ class Selector(DeviceBase):
 class Fuse(DeviceBase):
     """A fuse or a circuit breaker."""
 
-    kind: Literal["fuse", "breaker"]
+    kind: Literal["fuse", "breaker"] = Field(description="`fuse` or `breaker`.")
     rating: OrChoose[OrUnknown[Current]] = Field(description="Rated current, or `choose`.")
     interrupting: OrUnknown[Current] | None = Field(
         None, description="Largest current it can break at this voltage."
@@ -146,10 +156,12 @@ class Fuse(DeviceBase):
 class Bus(DeviceBase):
     """A bus bar, stud or splice: several terminals that are one metal."""
 
-    kind: Literal["bus"]
+    kind: Literal["bus"] = Field(description="`bus`.")
     contacts: list[Name] = Field(description="Its studs.")
-    polarity: Literal["positive", "negative", "signal"] = "positive"
-    rating: OrUnknown[Current] | None = None
+    polarity: Literal["positive", "negative", "signal"] = Field(
+        "positive", description="What it carries."
+    )
+    rating: OrUnknown[Current] | None = Field(None, description="Current it may carry.")
 
     @property
     def terminals(self) -> tuple[str, ...]:
@@ -159,7 +171,7 @@ class Bus(DeviceBase):
 class Plug(DeviceBase):
     """A multi-pin plug on the engine's harness; the vessel's conductors come to the same pins."""
 
-    kind: Literal["plug"]
+    kind: Literal["plug"] = Field(description="`plug`.")
     pins: dict[Name, str] = Field(description="What each pin is for.")
     pin_resistance: OrUnknown[Resistance] | None = Field(None, description="Per mated pin pair.")
     pin_rating: OrUnknown[Current] | None = Field(None, description="Current one pin may carry.")
@@ -175,10 +187,12 @@ class Plug(DeviceBase):
 class Contact(Entry):
     """One contact of a relay."""
 
-    between: Annotated[list[Name], Field(min_length=2, max_length=2)]
+    between: Annotated[list[Name], Field(min_length=2, max_length=2)] = Field(
+        description="Its two terminals."
+    )
     kind: Literal["closes", "opens"] = Field("closes", description="When the coil is energised.")
-    rating: OrUnknown[Current] | None = None
-    resistance: OrUnknown[Resistance] | None = None
+    rating: OrUnknown[Current] | None = Field(None, description="Current it may carry.")
+    resistance: OrUnknown[Resistance] | None = Field(None, description="Closed; measured.")
 
 
 class Coil(Entry):
@@ -195,11 +209,11 @@ class Coil(Entry):
 class Relay(DeviceBase):
     """A relay: one coil that works one or more contacts."""
 
-    kind: Literal["relay"]
-    coil: Coil
-    contacts: Annotated[list[Contact], Field(min_length=1)]
-    operate_time: OrUnknown[Time] | None = None
-    engine: Name | None = None
+    kind: Literal["relay"] = Field(description="`relay`.")
+    coil: Coil = Field(description="Its coil.")
+    contacts: Annotated[list[Contact], Field(min_length=1)] = Field(description="Its contacts.")
+    operate_time: OrUnknown[Time] | None = Field(None, description="Time it takes to pull in.")
+    engine: Name | None = Field(None, description="Engine it serves.")
 
     @property
     def terminals(self) -> tuple[str, ...]:
@@ -212,7 +226,7 @@ class Relay(DeviceBase):
 class Winding(Entry):
     """One winding of a solenoid."""
 
-    resistance: OrUnknown[Resistance]
+    resistance: OrUnknown[Resistance] = Field(description="Warm.")
     pull_in: OrUnknown[Voltage] | None = Field(None, description="Lowest voltage that pulls.")
     drop_out: OrUnknown[Voltage] | None = Field(None, description="Below this it lets go.")
     longest: OrUnknown[Time] | None = Field(None, description="Longest time it may be fed.")
@@ -241,11 +255,11 @@ class StarterMotor(Entry):
 class Starter(DeviceBase):
     """Starter motor with its two-winding solenoid."""
 
-    kind: Literal["starter"]
+    kind: Literal["starter"] = Field(description="`starter`.")
     returns: Literal["case", "terminal"] = Field(description="Through the case or a terminal.")
-    voltage: Voltage
-    power: OrUnknown[ElectricPower] | None = None
-    motor: StarterMotor
+    voltage: Voltage = Field(description="Nominal voltage.")
+    power: OrUnknown[ElectricPower] | None = Field(None, description="As the maker states it.")
+    motor: StarterMotor = Field(description="Its motor.")
     pull_in_winding: Winding = Field(description="Returns through the motor.")
     hold_in_winding: Winding = Field(description="Returns to the case or the negative terminal.")
 
@@ -259,13 +273,13 @@ class AlternatorPoint(Entry):
     """One point of an alternator's output curve."""
 
     speed: RotationalSpeed = Field(description="Of the alternator, not of the engine.")
-    current: Current
+    current: Current = Field(description="Output, cold.")
 
 
 class Alternator(DeviceBase):
     """An alternator with its regulator."""
 
-    kind: Literal["alternator"]
+    kind: Literal["alternator"] = Field(description="`alternator`.")
     voltage: Voltage = Field(description="Nominal voltage.")
     rated: OrUnknown[Current] = Field(description="Nameplate output.")
     set_voltage: OrUnknown[Voltage] = Field(description="Held at its sense point.")
@@ -276,16 +290,18 @@ class Alternator(DeviceBase):
     pulley_ratio: OrUnknown[GearRatio] = Field(
         description="Turns of the alternator per engine turn."
     )
-    pole_pairs: OrUnknown[int] | None = Field(None, description="For its speed terminal.")
-    returns: Literal["case", "terminal"] = "case"
+    pole_pairs: OrUnknown[Count] | None = Field(None, description="For its speed terminal.")
+    returns: Literal["case", "terminal"] = Field(
+        "case", description="Through its case or a terminal."
+    )
     sense: Literal["lead", "internal"] = Field(description="Sense lead, or regulated at its stud.")
     ceiling: OrUnknown[Voltage] | None = Field(
         None, description="Highest voltage at its stud whatever its regulator does."
     )
     excites_at: OrUnknown[Voltage] | None = Field(
         None,
-        description="Least voltage at its excite terminal at which it begins to give; left out, "
-        "it is taken to excite itself.",
+        description="Least voltage at its excite terminal at which it begins to give; "
+        "left out, it is taken to excite itself.",
     )
     excitation: OrUnknown[Current] | None = Field(None, description="Taken at its excite terminal.")
 
@@ -304,13 +320,19 @@ class Alternator(DeviceBase):
 class StopSolenoid(DeviceBase):
     """The solenoid that holds the stop lever, by kind of winding and by what it does."""
 
-    kind: Literal["stop-solenoid"]
-    acts: Literal["energised-to-run", "energised-to-stop"]
-    windings: Literal["single", "separate-leads", "internal-switch"]
+    kind: Literal["stop-solenoid"] = Field(description="`stop-solenoid`.")
+    acts: Literal["energised-to-run", "energised-to-stop"] = Field(
+        description="Whether current lets the engine run or stops it."
+    )
+    windings: Literal["single", "separate-leads", "internal-switch"] = Field(
+        description="One winding; two with a lead each; or two with a switch inside."
+    )
     lifting: Winding | None = Field(None, description="Strong winding that moves the plunger.")
     holding: Winding | None = Field(None, description="Light winding that keeps it.")
     single: Winding | None = Field(None, description="The only winding, where there is one.")
-    returns: Literal["case", "terminal"] = "terminal"
+    returns: Literal["case", "terminal"] = Field(
+        "terminal", description="Through its case or a terminal."
+    )
 
     @property
     def terminals(self) -> tuple[str, ...]:
@@ -321,7 +343,7 @@ class StopSolenoid(DeviceBase):
 class Load(DeviceBase):
     """Anything that takes current: lamp, gauge, pump, heater, radio, controller."""
 
-    kind: Literal["load"]
+    kind: Literal["load"] = Field(description="`load`.")
     current: OrUnknown[Current] | None = Field(None, description="A constant current, or")
     power: OrUnknown[ElectricPower] | None = Field(None, description="a constant power, or")
     resistance: OrUnknown[Resistance] | None = Field(None, description="a resistance.")
@@ -330,8 +352,12 @@ class Load(DeviceBase):
     essential: Literal["yes", "no"] = Field("no", description="Must the bank carry it alone?")
     duty: OrUnknown[Fraction] | None = Field(None, description="Share of the time it is on.")
     on_in: list[StateName] | None = Field(None, description="States in which it is on; else all.")
-    returns: Literal["terminal", "case"] = "terminal"
-    engine: Name | None = None
+    returns: Literal["terminal", "case"] = Field(
+        "terminal", description="Through a terminal or its case on the engine."
+    )
+    engine: Name | None = Field(
+        None, description="Engine whose state decides; left out, the busiest."
+    )
 
     @property
     def terminals(self) -> tuple[str, ...]:
@@ -341,22 +367,24 @@ class Load(DeviceBase):
 class SeriesResistor(DeviceBase):
     """A resistor, or a lamp in series with something else, such as a charge lamp."""
 
-    kind: Literal["resistor"]
-    resistance: OrUnknown[Resistance]
-    engine: Name | None = None
+    kind: Literal["resistor"] = Field(description="`resistor`.")
+    resistance: OrUnknown[Resistance] = Field(description="Warm.")
+    engine: Name | None = Field(None, description="Engine it serves.")
     fixed_terminals: ClassVar[tuple[str, ...]] = ("in", "out")
 
 
 class Heater(DeviceBase):
     """Glow plugs or an intake-air heater: a heavy resistance whose first current is larger."""
 
-    kind: Literal["glow-plugs", "air-heater"]
+    kind: Literal["glow-plugs", "air-heater"] = Field(description="What it is.")
     current: OrUnknown[Current] = Field(description="All together, settled.")
     inrush: OrUnknown[GearRatio] | None = Field(
         None, description="First current to settled, `2.5:1`."
     )
-    count: int | None = None
-    controller: Literal["fitted", "not-supplied"] = Field("fitted")
+    count: Count | None = Field(None, description="How many.")
+    controller: Literal["fitted", "not-supplied"] = Field(
+        "fitted", description="Whether what works it came with it."
+    )
     longest: OrUnknown[Time] | None = Field(None, description="Longest time it may be fed.")
     fixed_terminals: ClassVar[tuple[str, ...]] = ("positive",)
 
@@ -365,37 +393,37 @@ class SenderPoint(Entry):
     """One point of a sender's table."""
 
     reading: str = Field(description="What the gauge should show, with its unit.")
-    resistance: Resistance
+    resistance: Resistance = Field(description="Resistance to the block at that reading.")
 
 
 class Sender(DeviceBase):
     """A sender whose resistance to the block means a reading."""
 
-    kind: Literal["sender"]
-    measures: str
-    table: list[SenderPoint] | None = None
+    kind: Literal["sender"] = Field(description="`sender`.")
+    measures: str = Field(description="What it measures.")
+    table: list[SenderPoint] | None = Field(None, description="Its resistance by reading.")
     fixed_terminals: ClassVar[tuple[str, ...]] = ("signal",)
 
 
 class AlarmSwitch(DeviceBase):
     """A switch on the engine that closes to the block when something is wrong."""
 
-    kind: Literal["alarm-switch"]
-    measures: str
+    kind: Literal["alarm-switch"] = Field(description="`alarm-switch`.")
+    measures: str = Field(description="What it watches.")
     operates: OrUnknown[str] = Field(
         description="Where it operates, such as `falling 70 kPa gauge`."
     )
     closed_in: list[StateName] = Field(description="States in which it is closed.")
-    delay: OrUnknown[Time] | None = None
+    delay: OrUnknown[Time] | None = Field(None, description="Time before the alarm follows.")
     fixed_terminals: ClassVar[tuple[str, ...]] = ("signal",)
 
 
 class SpeedPickup(DeviceBase):
     """A magnetic pick-up over the ring gear."""
 
-    kind: Literal["speed-pickup"]
-    outputs: Literal["one", "two"] = "one"
-    resistance: OrUnknown[Resistance] | None = None
+    kind: Literal["speed-pickup"] = Field(description="`speed-pickup`.")
+    outputs: Literal["one", "two"] = Field("one", description="One signal or two.")
+    resistance: OrUnknown[Resistance] | None = Field(None, description="Of one winding.")
 
     @property
     def terminals(self) -> tuple[str, ...]:
@@ -406,7 +434,7 @@ class SpeedPickup(DeviceBase):
 class Diode(DeviceBase):
     """A diode, such as across a coil or in a charge splitter."""
 
-    kind: Literal["diode"]
+    kind: Literal["diode"] = Field(description="`diode`.")
     drop: OrUnknown[Voltage] = Field(description="Forward voltage at the current that follows.")
     drop_at: OrUnknown[Current] = Field(description="Current at which the drop is stated.")
     fixed_terminals: ClassVar[tuple[str, ...]] = ("anode", "cathode")
@@ -415,17 +443,17 @@ class Diode(DeviceBase):
 class Gauge(DeviceBase):
     """An instrument with supply, negative and a signal from a sender."""
 
-    kind: Literal["gauge"]
-    measures: str
-    current: OrUnknown[Current] | None = None
+    kind: Literal["gauge"] = Field(description="`gauge`.")
+    measures: str = Field(description="What it shows.")
+    current: OrUnknown[Current] | None = Field(None, description="Taken from its supply.")
     signal_resistance: OrUnknown[Resistance] | None = Field(
         None, description="Inside the gauge, from its supply to its signal terminal."
     )
-    pulses: OrUnknown[float] | None = Field(
+    pulses: OrUnknown[Multiple] | None = Field(
         None, description="Of a tachometer: pulses it is set to for each turn of the engine."
     )
     setting: str = Field("", description="How it is set, in words.")
-    station: Name | None = None
+    station: Name | None = Field(None, description="Helm station it belongs to.")
     fixed_terminals: ClassVar[tuple[str, ...]] = ("supply", "signal", "negative")
 
 
@@ -456,10 +484,10 @@ class Conductor(OptionalEntry):
     """One conductor between two terminals."""
 
     label: Name = Field(description="The label at both of its ends, such as `S1`.")
-    from_: str = Field(
+    from_: Reference = Field(
         alias="from", description="Terminal it leaves, such as `start-bank.positive`."
     )
-    to: str = Field(description="Terminal it comes to, such as `engine.starter.battery`.")
+    to: Reference = Field(description="Terminal it comes to, such as `engine.starter.battery`.")
     length: OrUnknown[Length] | None = Field(
         None, description="One way, as run. Left out: estimated from positions, and marked so."
     )
@@ -474,18 +502,20 @@ class Conductor(OptionalEntry):
     bundled: int | None = Field(
         None, ge=1, description="Current-carrying conductors in its bundle, itself included."
     )
-    sheathed: Literal["sheathed", "open"] = "open"
-    strands: Literal["plain", "tinned"] = "tinned"
+    sheathed: Literal["sheathed", "open"] = Field(
+        "open", description="In a sheath or conduit all the way, or open."
+    )
+    strands: Literal["plain", "tinned"] = Field("tinned", description="Plain or tinned copper.")
     joints: int = Field(2, ge=0, description="Crimped joints in it, its two lugs included.")
     stud: OrUnknown[Length] | None = Field(None, description="Stud its lugs go on.")
     reserved_for: str = Field("", description="A wire that is there and not used: what it is for.")
-    notes: str = ""
+    notes: Notes = ""
 
 
 class Jumper(OptionalEntry):
     """A loop-back link between two pins or terminals."""
 
-    label: Name
-    from_: str = Field(alias="from")
-    to: str
+    label: Name = Field(description="Its label.")
+    from_: Reference = Field(alias="from", description="One end.")
+    to: Reference = Field(description="The other end.")
     reserved_for: str = Field(description="What may be connected in its place.")

@@ -2,24 +2,18 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import date
 from enum import Enum
 from typing import Annotated, Any, TypeAlias, TypeVar, get_args
 
 from pydantic import BaseModel, ConfigDict, Field, GetCoreSchemaHandler, GetJsonSchemaHandler
-from pydantic_core import CoreSchema, PydanticCustomError, core_schema
+from pydantic_core import CoreSchema, core_schema
 
 from installgen.errors import Position
 from installgen.spec.amounts import Coordinate
-from installgen.units import quoted
+from installgen.spec.texts import LONGEST_TEXT
 
 PathKey: TypeAlias = str | int
-
-LONGEST_TEXT = 2000
-"""Characters of the longest text that a spec takes."""
 
 
 class Unknown(Enum):
@@ -150,118 +144,6 @@ def yaml_key(model: type[BaseModel], field: str) -> str:
     """The key that a person types for a model's field (`from` for `from_`)."""
     info = model.model_fields.get(field)
     return info.alias if info is not None and info.alias else field
-
-
-def _refused(found: str, expected: str, instead: str = "") -> PydanticCustomError:
-    return PydanticCustomError(
-        "installgen_text",
-        "{found}{expected}{instead}",
-        {"found": found, "expected": expected, "instead": instead},
-    )
-
-
-@dataclass(frozen=True)
-class _Checked:
-    """A text with a rule of its own.
-
-    rule: raises where a text does not follow it
-    pattern: what editors check, as a regular expression; empty where that says too little
-    """
-
-    rule: Callable[[str], None]
-    longest: int
-    pattern: str = ""
-
-    def __get_pydantic_core_schema__(
-        self, source: Any, handler: GetCoreSchemaHandler
-    ) -> CoreSchema:
-        def read(value: Any) -> Any:
-            if not isinstance(value, str):
-                found = "a mapping" if isinstance(value, dict) else "a list"
-                raise _refused(found, "a text")
-            if len(value) > self.longest:
-                raise _refused(
-                    f"a text of {len(value)} characters", f"at most {self.longest} characters"
-                )
-            self.rule(value)
-            return value
-
-        return core_schema.no_info_before_validator_function(read, core_schema.str_schema())
-
-    def __get_pydantic_json_schema__(
-        self, schema: CoreSchema, handler: GetJsonSchemaHandler
-    ) -> dict[str, Any]:
-        made: dict[str, Any] = {"type": "string", "minLength": 1, "maxLength": self.longest}
-        return {**made, "pattern": self.pattern} if self.pattern else made
-
-
-_NAME = re.compile(r"[A-Za-z0-9_+\-]+")
-_TERMINAL = re.compile(r"[A-Za-z0-9_+\-]+(?:\.[A-Za-z0-9_+\-]+)*")
-_DATE = re.compile(r"([0-9]{4})-([0-9]{2})(?:-([0-9]{2}))?")
-
-
-def _name(value: str) -> None:
-    if not _NAME.fullmatch(value):
-        raise _refused(
-            quoted(value) if value else "nothing",
-            "a short name of letters a-z, digits, hyphen, underscore or plus sign",
-        )
-
-
-def _reference(value: str) -> None:
-    if not _TERMINAL.fullmatch(value):
-        raise _refused(
-            quoted(value) if value else "nothing",
-            "short names with full stops between them, such as `start-bank.positive`",
-        )
-
-
-def _one_line(value: str) -> None:
-    if not value.strip():
-        raise _refused("nothing", "a text, or the key left out where it may be")
-    if "\n" in value:
-        raise _refused(f"{quoted(value)}, over several lines", "a text on one line")
-
-
-def _date(value: str) -> None:
-    match = _DATE.fullmatch(value)
-    expected = "a date as year-month-day or year-month, such as 2026-05-14"
-    if match is None:
-        raise _refused(quoted(value) if value else "nothing", expected)
-    year, month, day = (int(part) if part else 1 for part in match.groups())
-    try:
-        date(year, month, day)
-    except ValueError:
-        raise _refused(f"{quoted(value)}, which no calendar has", expected) from None
-
-
-Name: TypeAlias = Annotated[str, _Checked(_name, 60, f"^{_NAME.pattern}$")]
-"""A short name that other entries refer to: `start-bank`, `B+`, `86`."""
-
-Reference: TypeAlias = Annotated[str, _Checked(_reference, 200, f"^{_TERMINAL.pattern}$")]
-"""Names in a row: a terminal, a part of an engine, a case."""
-
-Title: TypeAlias = Annotated[
-    str, _Checked(_one_line, 120), Field(description="What people call it.")
-]
-"""A name as people say and read it."""
-
-Code: TypeAlias = Annotated[
-    str, _Checked(_one_line, 20), Field(description="Code on its label, such as `K1`.")
-]
-"""A short code that is printed on a label."""
-
-DateText: TypeAlias = Annotated[
-    str, _Checked(_date, 10, "^[0-9]{4}-[0-9]{2}(-[0-9]{2})?$"), Field(description="Date.")
-]
-"""A date as year-month-day or year-month."""
-
-Notes: TypeAlias = Annotated[str, Field(description="What else a person should know of it.")]
-Find: TypeAlias = Annotated[str, Field(description="A sentence to find it by.")]
-PlaceName: TypeAlias = Annotated[Name, Field(description="The space it is in (see `places`).")]
-EngineName: TypeAlias = Annotated[
-    Name, Field(description="The engine it belongs to; left out where there is one.")
-]
 
 
 class Point(Entry):

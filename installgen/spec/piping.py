@@ -20,7 +20,8 @@ from installgen.spec.amounts import (
     VolumeFlow,
 )
 from installgen.spec.electrical import OptionalEntry
-from installgen.spec.entry import Entry, Name, OrUnknown, Point
+from installgen.spec.entry import Entry, OrUnknown, Point
+from installgen.spec.texts import Code, Count, Find, Name, Notes, Reference, Title
 
 HoseKind = Literal["hard-wall", "soft-wall", "wire-exhaust", "fuel-a1", "fuel-a2", "coolant", "oil"]
 Material = Literal[
@@ -47,7 +48,9 @@ class End(Entry):
     has a `thread`. A nominal thread is not a bore: give `bore` where it matters.
     """
 
-    kind: Literal["hose-spigot", "thread-male", "thread-female", "flange", "flat-face", "hose"]
+    kind: Literal["hose-spigot", "thread-male", "thread-female", "flange", "flat-face", "hose"] = (
+        Field(description="What it is: `hose-spigot` takes a hose, `hose` is a hose's own end.")
+    )
     size: OrUnknown[Length] | None = Field(None, description="Hose bore it takes, or face bore.")
     thread: OrUnknown[ThreadSize] | None = Field(None, description="Such as `3/4 NPT`, `M22x1.5`.")
     bore: OrUnknown[Length] | None = Field(None, description="Clear bore through it.")
@@ -74,75 +77,79 @@ def _refuse(found: str, expected: str, instead: str = "") -> None:
 class Loss(Entry):
     """A measured loss: at this flow it takes this pressure."""
 
-    flow: VolumeFlow
-    drop: PressureDifference
+    flow: VolumeFlow = Field(description="Flow at which the loss was measured.")
+    drop: PressureDifference = Field(description="Pressure lost at that flow.")
 
 
 class Fitting(Entry):
     """What every fitting in a raw-water route says of itself."""
 
     id: Name | None = Field(None, description="Short name, for other entries to refer to.")
-    name: str = ""
-    code: str = Field("", description="Code on its label.")
+    name: Title = ""
+    code: Code = ""
     at: Point | None = Field(
         None,
-        description="Its outlet joint: x forward of the transom, "
-        "y to port, z up from the static waterline.",
+        description="Its outlet joint: x forward of the transom, y to port, "
+        "z up from the static waterline.",
     )
-    place: Name | None = None
-    material: Material | None = None
-    find: str = ""
-    notes: str = ""
+    place: Name | None = Field(None, description="The space it is in (see `places`).")
+    material: Material | None = Field(None, description="What it is made of.")
+    find: Find = ""
+    notes: Notes = ""
 
 
 class Seacock(Fitting):
     """Through-hull and valve where raw water comes in."""
 
-    bore: OrUnknown[Length]
+    bore: OrUnknown[Length] = Field(description="Bore of valve and tail.")
     outlet: End | None = Field(None, description="Left out: a hose spigot of the same size.")
     open_loss: OrUnknown[Loss] | None = Field(None, description="Valve, grating and tail.")
-    valve: Literal["ball", "gate", "tapered-plug"] = "ball"
+    valve: Literal["ball", "gate", "tapered-plug"] = Field("ball", description="Kind of valve.")
 
 
 class Hose(Fitting):
     """A run of hose."""
 
-    bore: OrUnknown[Length]
-    length: OrUnknown[Length]
+    bore: OrUnknown[Length] = Field(description="Inside diameter, as printed on the hose.")
+    length: OrUnknown[Length] = Field(description="As run.")
     bends: int = Field(0, ge=0, le=20, description="Right-angle bends, or their equal.")
-    kind: HoseKind = "hard-wall"
-    clamps: Literal["single", "double"] | None = None
-    fitted_when: dict[Name, Name | list[Name]] | None = None
+    kind: HoseKind = Field("hard-wall", description="Kind of hose.")
+    clamps: Literal["single", "double"] | None = Field(None, description="Clamps at each end.")
+    fitted_when: dict[Name, Name | list[Name]] | None = Field(
+        None, description="In an engine sheet: options with which it is fitted."
+    )
 
 
 class Strainer(Fitting):
     """Raw-water strainer."""
 
     ports: OrUnknown[Length] | None = Field(None, description="Hose bore of both ends, or")
-    inlet: End | None = None
-    outlet: End | None = None
-    loss: OrUnknown[Loss]
+    inlet: End | None = Field(None, description="one end,")
+    outlet: End | None = Field(None, description="and the other.")
+    loss: OrUnknown[Loss] = Field(description="With a clean basket.")
 
 
 class Valve(Fitting):
     """A valve in a run."""
 
-    bore: OrUnknown[Length]
-    kind: Literal["ball", "gate", "check"] = "ball"
-    state: Literal["open", "closed"] = "open"
+    bore: OrUnknown[Length] = Field(description="Clear bore.")
+    kind: Literal["ball", "gate", "check"] = Field("ball", description="Kind of valve.")
+    state: Literal["open", "closed"] = Field(
+        "open", description="How it stands while the engine runs."
+    )
 
 
 class Adapter(Fitting):
     """A reducer or adapter, with both of its ends."""
 
-    inlet: End
-    outlet: End
+    inlet: End = Field(description="End where the water enters.")
+    outlet: End = Field(description="End where it leaves.")
 
 
 class VentedLoop(Fitting):
     """An anti-siphon loop; `at` is the top of its bend."""
 
-    bore: OrUnknown[Length]
+    bore: OrUnknown[Length] = Field(description="Bore of the loop.")
     vent: Literal["valve", "open-line"] = Field(description="Air valve, or bleed led overboard.")
     bleed: OrUnknown[VolumeFlow] | None = Field(None, description="Bleed of an open line.")
 
@@ -150,10 +157,12 @@ class VentedLoop(Fitting):
 class FittedCooler(Fitting):
     """A cooler that the vessel adds to the engine's own."""
 
-    inlet: End
-    outlet: End
-    loss: OrUnknown[Loss]
-    duty: Literal["gear-oil", "fuel", "hydraulic-oil", "air"] = "gear-oil"
+    inlet: End = Field(description="End where the water enters.")
+    outlet: End = Field(description="End where it leaves.")
+    loss: OrUnknown[Loss] = Field(description="On the raw-water side.")
+    duty: Literal["gear-oil", "fuel", "hydraulic-oil", "air"] = Field(
+        "gear-oil", description="What it cools."
+    )
 
 
 class EngineSection(Entry):
@@ -166,42 +175,57 @@ class EngineSection(Entry):
 class Injection(Fitting):
     """Where the raw water joins the exhaust."""
 
-    inlet: End
+    inlet: End = Field(description="End where the water enters.")
     spray_loss: OrUnknown[Loss] | None = Field(None, description="Loss of the spray ring.")
-    at: Point
+    at: Point = Field(
+        description="Where the water enters the exhaust: x forward of the transom, y to port, "
+        "z up from the static waterline."
+    )
 
 
 class Discharge(Fitting):
     """An end of a branch: through the hull, or into a seal."""
 
-    into: Literal["overboard", "shaft-seal", "open"]
-    size: OrUnknown[Length]
-    loss: OrUnknown[Loss] | None = None
+    into: Literal["overboard", "shaft-seal", "open"] = Field(
+        description="What the water runs into."
+    )
+    size: OrUnknown[Length] = Field(description="Bore of its hose.")
+    loss: OrUnknown[Loss] | None = Field(None, description="Left out: a free outlet of this size.")
 
 
 class Branch(Entry):
     """A branch that leaves the route here."""
 
-    id: Name
-    name: str = ""
+    id: Name = Field(description="Short name of the branch.")
+    name: Title = ""
     outlet: End = Field(description="The branch's end of the tee.")
-    route: Annotated[list[RoutePiece], Field(min_length=1)]
+    route: Annotated[list[RoutePiece], Field(min_length=1)] = Field(
+        description="Its own pieces, in the order the water takes."
+    )
 
 
 class RoutePiece(Entry):
     """One piece of a raw-water route: a mapping with exactly one key, or the word `engine`."""
 
-    seacock: Seacock | None = None
-    hose: Hose | None = None
-    strainer: Strainer | None = None
-    valve: Valve | None = None
-    adapter: Adapter | None = None
-    cooler: FittedCooler | None = None
-    engine: EngineSection | None = None
-    branch: Branch | None = None
-    vented_loop: VentedLoop | None = None
-    exhaust_injection: Injection | None = None
-    discharge: Discharge | None = None
+    seacock: Seacock | None = Field(
+        None, description="Through-hull and valve where the water comes in."
+    )
+    hose: Hose | None = Field(None, description="A run of hose.")
+    strainer: Strainer | None = Field(None, description="Raw-water strainer.")
+    valve: Valve | None = Field(None, description="A valve in the run.")
+    adapter: Adapter | None = Field(
+        None, description="A reducer or adapter, with both of its ends."
+    )
+    cooler: FittedCooler | None = Field(None, description="A cooler that the vessel adds.")
+    engine: EngineSection | None = Field(
+        None, description="The engine's own route, or a part of it."
+    )
+    branch: Branch | None = Field(None, description="A branch that leaves here.")
+    vented_loop: VentedLoop | None = Field(None, description="An anti-siphon loop.")
+    exhaust_injection: Injection | None = Field(
+        None, description="Where the water joins the exhaust."
+    )
+    discharge: Discharge | None = Field(None, description="An end: overboard, or into a seal.")
 
     @model_validator(mode="before")
     @classmethod
@@ -233,17 +257,19 @@ class RoutePiece(Entry):
 class Cooler(OptionalEntry):
     """A cooler of the engine sheet."""
 
-    id: Name
-    name: str
-    code: str = ""
-    cools: Literal["charge-air", "jacket", "engine-oil", "gear-oil", "fuel"]
-    inlet: End
-    outlet: End
+    id: Name = Field(description="Short name that the route refers to.")
+    name: Title
+    code: Code = ""
+    cools: Literal["charge-air", "jacket", "engine-oil", "gear-oil", "fuel"] = Field(
+        description="What it cools."
+    )
+    inlet: End = Field(description="End where the raw water enters.")
+    outlet: End = Field(description="End where it leaves.")
     loss: OrUnknown[Loss] = Field(description="On the raw-water side.")
-    material: Material | None = None
-    clean_every: str = ""
+    material: Material | None = Field(None, description="Of the raw-water side.")
+    clean_every: str = Field("", description="How often it is cleaned.")
     pattern: str = Field("", description="Part pattern, when several exist.")
-    notes: str = ""
+    notes: Notes = ""
 
 
 class PumpSlip(Entry):
@@ -258,19 +284,21 @@ class PumpSlip(Entry):
 class RawWaterPump(OptionalEntry):
     """The engine's raw-water pump."""
 
-    id: Name
-    name: str = "Raw-water pump"
-    code: str = ""
-    kind: Literal["flexible-impeller"]
+    id: Name = Field(description="Short name that the route refers to.")
+    name: Title = "Raw-water pump"
+    code: Code = ""
+    kind: Literal["flexible-impeller"] = Field(description="Kind of pump.")
     displacement: OrUnknown[Volume] = Field(description="For each turn of the pump.")
     ratio: OrUnknown[GearRatio] = Field(description="Pump turns per engine turn, `1.25:1`.")
-    slip: OrUnknown[PumpSlip]
-    inlet: End
-    outlet: End
+    slip: OrUnknown[PumpSlip] = Field(description="What slips back past the impeller.")
+    inlet: End = Field(description="Suction end.")
+    outlet: End = Field(description="Pressure end.")
     lowest_inlet: OrUnknown[Pressure] | None = Field(
         None, description="Lowest inlet pressure allowed, such as `-20 kPa gauge`."
     )
-    highest_outlet: OrUnknown[Pressure] | None = None
+    highest_outlet: OrUnknown[Pressure] | None = Field(
+        None, description="Highest outlet pressure allowed, such as `140 kPa gauge`."
+    )
     full_flow_vacuum: OrUnknown[PressureDifference] | None = Field(
         None, description="Inlet vacuum up to which the flow is whole."
     )
@@ -284,9 +312,9 @@ class SheetStep(OptionalEntry):
     """One step of the engine's own raw-water route: exactly one of its keys."""
 
     at: Name | None = Field(None, description="A connection point that the water passes.")
-    pump: Name | None = None
-    cooler: Name | None = None
-    hose: Hose | None = None
+    pump: Name | None = Field(None, description="A pump, by its id.")
+    cooler: Name | None = Field(None, description="A cooler, by its id.")
+    hose: Hose | None = Field(None, description="A hose that comes with the engine.")
 
     @model_validator(mode="after")
     def _one_step(self) -> Self:
@@ -299,8 +327,8 @@ class SheetStep(OptionalEntry):
 class SheetRawWater(Entry):
     """Raw water on the engine."""
 
-    pumps: list[RawWaterPump]
-    coolers: list[Cooler]
+    pumps: list[RawWaterPump] = Field(description="Raw-water pumps.")
+    coolers: list[Cooler] = Field(description="Coolers.")
     route: Annotated[list[SheetStep], Field(min_length=1)] = Field(
         description="In the order the water takes."
     )
@@ -341,19 +369,21 @@ CircuitSystem = Literal["coolant", "oil", "gear-oil", "fuel", "crankcase-vent"]
 class CircuitPart(OptionalEntry):
     """A part of a coolant, oil or fuel circuit."""
 
-    id: Name
-    kind: PartKind
-    name: str = ""
-    code: str = ""
-    place: Name | None = None
-    at: Point | None = None
+    id: Name = Field(description="Short name that lines refer to.")
+    kind: PartKind = Field(description="What it is.")
+    name: Title = ""
+    code: Code = ""
+    place: Name | None = Field(None, description="The space it is in (see `places`).")
+    at: Point | None = Field(None, description="Position aboard.")
     volume: OrUnknown[Volume] | None = Field(None, description="What it holds when in use.")
     usable: OrUnknown[Fraction] | None = Field(None, description="Share of a tank one can draw.")
-    fill_level: OrUnknown[Fraction] | None = None
+    fill_level: OrUnknown[Fraction] | None = Field(
+        None, description="Share of its volume that is filled in use."
+    )
     means: str = Field("", description="What a person does there, such as `hand priming plunger`.")
-    part_number: str = ""
-    change_every: str = ""
-    notes: str = ""
+    part_number: str = Field("", description="Part number of it or its insert.")
+    change_every: str = Field("", description="How often it is changed.")
+    notes: Notes = ""
 
     @property
     def title(self) -> str:
@@ -363,18 +393,18 @@ class CircuitPart(OptionalEntry):
 class CircuitLine(OptionalEntry):
     """A line between two parts or connection points."""
 
-    id: Name
-    kind: LineKind
-    from_: str = Field(alias="from", description="Part, or `ENGINE.CONNECTION`.")
-    to: str
-    bore: OrUnknown[Length] | None = None
-    length: OrUnknown[Length] | None = None
-    from_end: End | None = None
-    to_end: End | None = None
-    from_at: Point | None = None
-    to_at: Point | None = None
-    hose: HoseKind | None = None
-    place: Name | None = None
+    id: Name = Field(description="Short name of the line.")
+    kind: LineKind = Field(description="What the line is for.")
+    from_: Reference = Field(alias="from", description="Part, or `ENGINE.CONNECTION`.")
+    to: Reference = Field(description="Part, or `ENGINE.CONNECTION`.")
+    bore: OrUnknown[Length] | None = Field(None, description="Inside diameter.")
+    length: OrUnknown[Length] | None = Field(None, description="As run.")
+    from_end: End | None = Field(None, description="Fitting at its start.")
+    to_end: End | None = Field(None, description="Fitting at its end.")
+    from_at: Point | None = Field(None, description="Where it starts.")
+    to_at: Point | None = Field(None, description="Where it ends.")
+    hose: HoseKind | None = Field(None, description="Kind of hose; left out for pipe.")
+    place: Name | None = Field(None, description="The space it runs through (see `places`).")
     slope: Literal["falls", "rises", "level"] | None = Field(
         None, description="How it runs in the sense of its flow."
     )
@@ -382,23 +412,23 @@ class CircuitLine(OptionalEntry):
     counted: Literal["yes", "no"] = Field(
         "yes", description="Whether its volume adds to the circuit; `no` if the part has it."
     )
-    notes: str = ""
+    notes: Notes = ""
 
 
 class Circuit(Entry):
     """Parts and lines of one fluid."""
 
-    system: CircuitSystem
-    parts: list[CircuitPart] = []
-    lines: list[CircuitLine] = []
+    system: CircuitSystem = Field(description="Which fluid.")
+    parts: list[CircuitPart] = Field([], description="Parts.")
+    lines: list[CircuitLine] = Field([], description="Lines between them.")
 
 
 class ThermostatPoint(Entry):
     """Where the thermostats open."""
 
-    opens: OrUnknown[Temperature]
-    full_open: OrUnknown[Temperature]
-    count: int = 1
+    opens: OrUnknown[Temperature] = Field(description="Where they begin to open.")
+    full_open: OrUnknown[Temperature] = Field(description="Where they are wholly open.")
+    count: Count = Field(1, description="How many.")
 
 
 RoutePiece.model_rebuild()

@@ -19,7 +19,8 @@ from installgen.spec.amounts import (
     Time,
     Voltage,
 )
-from installgen.spec.entry import Entry, Name, OrUnknown
+from installgen.spec.entry import Entry, OrUnknown
+from installgen.spec.texts import DateText, Name, Title
 
 Severity = Literal["must", "should", "advice"]
 
@@ -27,65 +28,69 @@ Severity = Literal["must", "should", "advice"]
 class StandardIdentity(Entry):
     """Which standard this is."""
 
-    id: Name
-    name: str
-    yard: str
-    edition: str
-    date: str
+    id: Name = Field(description="The same as the file's name.")
+    name: Title
+    yard: str = Field(description="Whose standard it is.")
+    edition: str = Field(description="Edition.")
+    date: DateText = Field(description="Date of this edition.")
 
 
 class CableStock(Entry):
     """One size of cable that the yard keeps."""
 
-    size: ConductorSize
-    insulation: Temperature
-    strands: Literal["plain", "tinned"] = "tinned"
+    size: ConductorSize = Field(description="Conductor size.")
+    insulation: Temperature = Field(description="Temperature rating of its insulation.")
+    strands: Literal["plain", "tinned"] = Field("tinned", description="Plain or tinned copper.")
     studs: list[Length] = Field([], description="Studs for which the yard keeps its lugs.")
 
 
 class FuseStock(Entry):
     """One family of fuses or breakers that the yard keeps."""
 
-    type: str
-    ratings: list[Current]
-    interrupting: OrUnknown[Current] | None = None
+    type: str = Field(description="Name of the family, as vessels write it in `type`.")
+    ratings: list[Current] = Field(description="Ratings the yard keeps.")
+    interrupting: OrUnknown[Current] | None = Field(
+        None, description="Largest current they can break."
+    )
     voltage: Voltage | None = Field(None, description="Highest system voltage it may be used at.")
 
 
 class HoseStock(Entry):
     """One kind of hose that the yard keeps."""
 
-    kind: str
-    bores: list[Length]
+    kind: str = Field(description="Kind of hose.")
+    bores: list[Length] = Field(description="Bores the yard keeps.")
 
 
 class Stock(Entry):
     """What the yard keeps."""
 
-    cables: list[CableStock] = []
-    fuses: list[FuseStock] = []
-    hoses: list[HoseStock] = []
+    cables: list[CableStock] = Field([], description="Cables.")
+    fuses: list[FuseStock] = Field([], description="Fuses and breakers.")
+    hoses: list[HoseStock] = Field([], description="Hoses.")
 
 
 class RestPoint(Entry):
     """Voltage at rest of one lead-acid cell, at a state of charge."""
 
-    charge: Fraction
-    cell: Voltage
+    charge: Fraction = Field(description="State of charge.")
+    cell: Voltage = Field(description="Voltage of one cell at rest.")
 
 
 class Assumptions(Entry):
     """Figures used where a spec gives none; every result that uses one is marked *assumed*."""
 
     joint_resistance: Resistance | None = Field(None, description="One crimped lug on a stud.")
-    fuse_resistance: Resistance | None = None
-    switch_resistance: Resistance | None = None
+    fuse_resistance: Resistance | None = Field(
+        None, description="A fuse or breaker with its holder."
+    )
+    switch_resistance: Resistance | None = Field(None, description="A closed switch or isolator.")
     contact_resistance: Resistance | None = Field(None, description="A relay's closed contact.")
-    pin_resistance: Resistance | None = None
+    pin_resistance: Resistance | None = Field(None, description="One mated pair of pins.")
     spigot_stretch: Fraction | None = Field(
         None, description="How far a hose may be stretched over its spigot, of its bore."
     )
-    hose_roughness: Length | None = None
+    hose_roughness: Length | None = Field(None, description="Of raw-water hose.")
     bend_radius: GearRatio | None = Field(None, description="Bend radius to bore, `1.5:1`.")
     ambient: Temperature | None = Field(None, description="Of spaces other than the engine's.")
     rest_voltage: list[RestPoint] | None = Field(
@@ -100,29 +105,59 @@ class Assumptions(Entry):
     weakest_charge: Fraction | None = Field(
         None, description="State of charge of the weak battery."
     )
-    weakest_temperature: Temperature | None = None
+    weakest_temperature: Temperature | None = Field(
+        None, description="Temperature of the weak battery."
+    )
     strongest_multiple: GearRatio | None = Field(
         None, description="Warm short-circuit current to the one found from CCA, `2.5:1`."
     )
     full_charge_current: Fraction | None = Field(
         None, description="Current a full battery accepts, as a share of its Ah."
     )
-    closed_motor_drop: Voltage | None = None
-    antifreeze_margin: TemperatureDifference | None = None
+    closed_motor_drop: Voltage | None = Field(
+        None, description="Voltage over a motor's closed contacts."
+    )
+    antifreeze_margin: TemperatureDifference | None = Field(
+        None, description="How far below the coldest lay-up the coolant must freeze."
+    )
     exhaust_pressure: PressureDifference | None = Field(
         None, description="At the injection, where the vessel gives none."
     )
-    alternator_hot_output: Fraction | None = None
-    volumetric_efficiency: Fraction | None = None
-    fuse_operate_margin: Fraction | None = None
-    crank_time: Time | None = None
+    alternator_hot_output: Fraction | None = Field(
+        None, description="Hot output to the curve of a cold one."
+    )
+    volumetric_efficiency: Fraction | None = Field(
+        None, description="Air taken to air swept, where a sheet gives no air."
+    )
+    fuse_operate_margin: Fraction | None = Field(
+        None, description="Current over rating at which a fuse is sure to operate."
+    )
+    crank_time: Time | None = Field(None, description="One attempt to start.")
+
+
+class FaultWeights(Entry):
+    """How likely one kind of part is to be at fault beside another: plain numbers.
+
+    Left out, the weights of common practice are taken.
+    """
+
+    battery: float = Field(4.0, ge=0)
+    fuse: float = Field(8.0, ge=0, description="Its holder is the usual suspect.")
+    pin: float = Field(4.0, ge=0)
+    joint: float = Field(2.0, ge=0, description="The lugs of a conductor.")
+    conductor: float = Field(0.5, ge=0)
+    switch: float = Field(2.0, ge=0)
+    relay: float = Field(3.0, ge=0)
+    device: float = Field(1.0, ge=0, description="Everything else: windings, motors, lamps.")
 
 
 class Rule(Entry):
     """One rule: a named check with its limit."""
 
     check: Name = Field(description="Which check; `installgen check --help` lists them.")
-    severity: Severity
+    severity: Severity = Field(
+        description="`must` holds back the hand-over; `should` and `advice` do not."
+    )
     limit: str | None = Field(None, description="The figure with its unit, as the check asks.")
     circuit: str = Field("", description="Only for this class of circuit or system.")
     because: str = Field(description="The clause or reason it rests on.")
@@ -132,30 +167,33 @@ class RequiredItem(Entry):
     """Something every vessel of this yard must have or say."""
 
     item: str = Field(description="Path in the vessel spec, such as `lay_up.coldest`.")
-    severity: Severity
-    because: str
+    severity: Severity = Field(description="`must` holds back the hand-over.")
+    because: str = Field(description="The clause or reason it rests on.")
 
 
 class Colour(Entry):
     """Colour of a conductor by what it does."""
 
-    function: str
-    colour: str
-    source: str = ""
+    function: str = Field(description="What the conductor does, as vessels write it in `function`.")
+    colour: str = Field(description="Colour by name.")
+    source: str = Field("", description="Where it comes from.")
 
 
 class StandardSpec(Entry):
     """A yard's standard."""
 
-    format: Literal["1"]
-    standard: StandardIdentity
-    stock: Stock = Stock()
-    assume: Assumptions = Assumptions()
+    format: Literal["1"] = Field(description="Always `1`.")
+    standard: StandardIdentity = Field(description="Which standard this is.")
+    stock: Stock = Field(Stock(), description="What the yard keeps.")
+    assume: Assumptions = Field(Assumptions(), description="Figures used where a spec gives none.")
     smallest_conductor: dict[Literal["sheathed", "open"], list[ConductorSize]] = Field(
         {}, description="Mechanical minimum, one size for each cable list."
     )
     fuse_load: Fraction | None = Field(None, description="Least rating to load, such as `125 %`.")
     fuse_ampacity: Fraction | None = Field(None, description="Largest rating to ampacity.")
-    rules: Annotated[list[Rule], Field(min_length=1)]
-    required: list[RequiredItem] = []
-    colours: list[Colour] = []
+    fault_weights: FaultWeights = FaultWeights()
+    rules: Annotated[list[Rule], Field(min_length=1)] = Field(
+        description="What is checked, and how severely."
+    )
+    required: list[RequiredItem] = Field([], description="What every vessel must have or say.")
+    colours: list[Colour] = Field([], description="Colours by function.")

@@ -20,8 +20,9 @@ from installgen.spec.amounts import (
     Volume,
 )
 from installgen.spec.electrical import Conductor, Device, Jumper, StateName
-from installgen.spec.entry import Entry, Name, OrUnknown, Point
+from installgen.spec.entry import Entry, OrUnknown, Point
 from installgen.spec.piping import CircuitLine, CircuitPart, RoutePiece, _refuse
+from installgen.spec.texts import DateText, Name, Notes, Reference, Title
 
 UnitsFirst = Literal["metric", "us"]
 
@@ -30,83 +31,95 @@ class VesselIdentity(Entry):
     """Which vessel this is."""
 
     id: Name = Field(description="The same as the file's name.")
-    name: str
+    name: Title
     hin: OrUnknown[str] = Field(description="Hull identification number (ISO 10087).")
     type: str = Field("", description="What she is, such as `harbour workboat`.")
-    yard: OrUnknown[str]
-    builders_number: OrUnknown[str] | None = None
-    launched: OrUnknown[str] | None = None
+    yard: OrUnknown[str] = Field(description="Yard that builds or fits her out.")
+    builders_number: OrUnknown[str] | None = Field(None, description="The yard's number.")
+    launched: OrUnknown[DateText] | None = Field(None, description="Date of launch.")
     revision: str = Field(description="Revision of this spec.")
-    date: OrUnknown[str] = Field(description="Date of this revision, such as 2026-05-14.")
-    length: OrUnknown[Length] | None = None
-    beam: OrUnknown[Length] | None = None
-    displacement: OrUnknown[Mass] | None = None
+    date: OrUnknown[DateText] = Field(description="Date of this revision, such as 2026-05-14.")
+    length: OrUnknown[Length] | None = Field(None, description="Length of the hull.")
+    beam: OrUnknown[Length] | None = Field(None, description="Beam of the hull.")
+    displacement: OrUnknown[Mass] | None = Field(None, description="At the loading of `waterline`.")
 
 
 class Role(Entry):
     """Who did what; a role, and a name if the yard wants one."""
 
-    role: Literal["builder", "installer", "electrician", "checker", "surveyor", "owner"]
-    name: str = ""
-    date: str = ""
+    role: Literal["builder", "installer", "electrician", "checker", "surveyor", "owner"] = Field(
+        description="What they did."
+    )
+    name: Title = ""
+    date: DateText = Field("", description="When.")
 
 
 class Units(Entry):
     """Which system leads; both are always shown."""
 
-    first: UnitsFirst = "metric"
+    first: UnitsFirst = Field("metric", description="Which system stands first.")
 
 
 class Place(Entry):
     """A space aboard, or a bulkhead."""
 
-    id: Name
-    name: str
-    kind: Literal["engine-space", "accommodation", "deck", "tank-space", "bulkhead", "other"]
+    id: Name = Field(description="Short name that other entries refer to.")
+    name: Title
+    kind: Literal["engine-space", "accommodation", "deck", "tank-space", "bulkhead", "other"] = (
+        Field(description="What kind of space; conductors in an `engine-space` are judged hot.")
+    )
     temperature: OrUnknown[Temperature] | None = Field(None, description="Highest air temperature.")
-    volume: OrUnknown[Volume] | None = None
+    volume: OrUnknown[Volume] | None = Field(None, description="Volume of the space.")
 
 
 class Heel(Entry):
     """The waterline that heights are judged by."""
 
     loading: str = Field(description="The loading at which z = 0 is the waterline.")
-    worst_heel: OrUnknown[Angle] | None = None
-    worst_trim: OrUnknown[Angle] | None = None
+    worst_heel: OrUnknown[Angle] | None = Field(
+        None, description="Largest heel she takes while the engine is aboard and afloat."
+    )
+    worst_trim: OrUnknown[Angle] | None = Field(None, description="Largest trim by bow or stern.")
 
 
 class Override(Entry):
     """A figure of the sheet that is different in this vessel, with the reason."""
 
     path: str = Field(description="Path in the sheet, such as `capacities.coolant`.")
-    value: str
-    because: str
+    value: str = Field(description="What it is here, with its unit.")
+    because: str = Field(description="Why it differs.")
 
 
 class Gear(Entry):
     """The gear behind one engine."""
 
-    maker: str = ""
-    model: str
-    ratio_ahead: OrUnknown[GearRatio]
-    ratio_astern: OrUnknown[GearRatio] | None = None
+    maker: str = Field("", description="Gear maker.")
+    model: str = Field(description="Model of the gear.")
+    ratio_ahead: OrUnknown[GearRatio] = Field(
+        description="Engine turns for each shaft turn ahead, `2.04:1`."
+    )
+    ratio_astern: OrUnknown[GearRatio] | None = Field(None, description="The same, astern.")
     housing: OrUnknown[str] | None = Field(None, description="SAE J617 size of its input housing.")
     flywheel: OrUnknown[str] | None = Field(None, description="SAE J620 size of its coupling.")
-    efficiency: OrUnknown[Fraction] | None = None
-    oil: OrUnknown[Volume] | None = None
-    oil_grade: str = ""
+    efficiency: OrUnknown[Fraction] | None = Field(None, description="Power out to power in.")
+    oil: OrUnknown[Volume] | None = Field(None, description="Oil it holds.")
+    oil_grade: str = Field("", description="What oil the maker asks for.")
     turns_shaft: Literal["same-as-engine", "opposite-to-engine"] | None = Field(
         None, description="Output against input, ahead."
     )
-    neutral_switch: Literal["fitted", "none"] = "none"
+    neutral_switch: Literal["fitted", "none"] = Field(
+        "none", description="Whether it has a switch that is closed in neutral only."
+    )
 
 
 class Propeller(Entry):
     """Propeller and shaft of one engine."""
 
-    hand: Literal["right", "left"] | None = None
-    diameter: OrUnknown[Length] | None = None
-    pitch: OrUnknown[Length] | None = None
+    hand: Literal["right", "left"] | None = Field(
+        None, description="Which way it turns ahead, seen from aft: `right` is clockwise."
+    )
+    diameter: OrUnknown[Length] | None = Field(None, description="Diameter.")
+    pitch: OrUnknown[Length] | None = Field(None, description="Pitch.")
     shaft: OrUnknown[Length] | None = Field(None, description="Diameter of the shaft.")
 
 
@@ -114,87 +127,99 @@ class EngineEntry(Entry):
     """One engine of the vessel."""
 
     name: Name = Field(description="What other entries call it: `engine`, `port`, `starboard`.")
-    at: Literal["centreline", "port", "starboard", "forward", "aft"] = "centreline"
+    at: Literal["centreline", "port", "starboard", "forward", "aft"] = Field(
+        "centreline", description="Where she carries it."
+    )
     sheet: Name = Field(description="Its engine sheet.")
-    serial: OrUnknown[str]
-    built: OrUnknown[str] | None = Field(None, description="Date of build, from the nameplate.")
+    serial: OrUnknown[str] = Field(description="Serial number, from the nameplate.")
+    built: OrUnknown[DateText] | None = Field(
+        None, description="Date of build, from the nameplate."
+    )
     rating: Name | None = Field(None, description="Rating taken; left out where there is one.")
-    options: dict[Name, Name] = {}
-    cruise: OrUnknown[RotationalSpeed] | None = None
-    overrides: list[Override] = []
-    gear: Gear | None = None
-    propeller: Propeller | None = None
-    place: Name | None = None
+    options: dict[Name, Name] = Field({}, description="Options taken, by the sheet's names.")
+    cruise: OrUnknown[RotationalSpeed] | None = Field(None, description="Cruising speed.")
+    overrides: list[Override] = Field([], description="Figures of the sheet that differ here.")
+    gear: Gear | None = Field(None, description="Its gear.")
+    propeller: Propeller | None = Field(None, description="Its propeller and shaft.")
+    place: Name | None = Field(None, description="The space it is in (see `places`).")
 
 
 class RawWater(Entry):
     """The raw-water route of one engine, in the order the water takes."""
 
     engine: Name | None = Field(None, description="Left out where there is one engine.")
-    route: Annotated[list[RoutePiece], Field(min_length=1)]
+    route: Annotated[list[RoutePiece], Field(min_length=1)] = Field(
+        description="The pieces, in the order the water takes."
+    )
 
 
 class Sea(Entry):
     """The waters she works in."""
 
-    coldest: OrUnknown[Temperature]
-    hottest: OrUnknown[Temperature]
-    kind: Literal["sea", "fresh"] = "sea"
+    coldest: OrUnknown[Temperature] = Field(description="Coldest water she works in.")
+    hottest: OrUnknown[Temperature] = Field(description="Hottest water she works in.")
+    kind: Literal["sea", "fresh"] = Field("sea", description="Salt or fresh water.")
 
 
 class ExhaustPiece(Entry):
     """One piece of the wet exhaust, from the injection to the hull."""
 
-    kind: Literal["hose", "muffler", "riser", "outlet", "pipe"]
-    id: Name | None = None
-    name: str = ""
-    bore: OrUnknown[Length] | None = None
-    length: OrUnknown[Length] | None = None
-    bends: int = Field(0, ge=0, le=20)
+    kind: Literal["hose", "muffler", "riser", "outlet", "pipe"] = Field(description="What it is.")
+    id: Name | None = Field(None, description="Short name.")
+    name: Title = ""
+    bore: OrUnknown[Length] | None = Field(None, description="Inside diameter.")
+    length: OrUnknown[Length] | None = Field(None, description="As run.")
+    bends: int = Field(0, ge=0, le=20, description="Right-angle bends, or their equal.")
     volume: OrUnknown[Volume] | None = Field(None, description="Of a muffler, below its inlet.")
     loss: OrUnknown[PressureDifference] | None = Field(None, description="Maker's, at rated.")
     at: Point | None = Field(None, description="Its outlet; of a riser, the top.")
-    hose: Literal["wire-exhaust", "hard-wall"] | None = None
-    clamps: Literal["single", "double"] | None = None
-    notes: str = ""
+    hose: Literal["wire-exhaust", "hard-wall"] | None = Field(None, description="Kind of hose.")
+    clamps: Literal["single", "double"] | None = Field(None, description="Clamps at each end.")
+    notes: Notes = ""
 
 
 class Exhaust(Entry):
     """The exhaust of one engine."""
 
-    engine: Name | None = None
-    kind: Literal["wet", "dry"] = "wet"
+    engine: Name | None = Field(
+        None, description="The engine it serves; left out where there is one."
+    )
+    kind: Literal["wet", "dry"] = Field("wet", description="Wet: raw water is injected.")
     alarm: Literal["fitted", "none"] | None = Field(None, description="Exhaust temperature alarm.")
-    pieces: list[ExhaustPiece] = []
+    pieces: list[ExhaustPiece] = Field(
+        [], description="From the injection to the hull, in the order of the gas."
+    )
 
 
 class Antifreeze(Entry):
     """What the coolant is."""
 
-    product: OrUnknown[str]
+    product: OrUnknown[str] = Field(description="Its name.")
     volume_share: OrUnknown[Fraction] = Field(description="Volume of product in the mixture.")
     freezes: list[FreezePoint] | None = Field(None, description="The product's own table.")
-    inhibitor: str = ""
+    inhibitor: str = Field("", description="Inhibitor added, if the engine maker asks for it.")
 
 
 class FreezePoint(Entry):
     """A row of the product's own table."""
 
-    volume_share: Fraction
-    freezes: Temperature
+    volume_share: Fraction = Field(description="Volume of product in the mixture.")
+    freezes: Temperature = Field(description="Freezing point of that mixture.")
 
 
 class VesselCircuit(Entry):
     """What the vessel adds to a circuit of its engines."""
 
-    parts: list[CircuitPart] = []
-    lines: list[CircuitLine] = []
+    parts: list[CircuitPart] = Field([], description="Parts that the vessel adds.")
+    lines: list[CircuitLine] = Field(
+        [], description="Lines between them and the engine's connections."
+    )
 
 
 class Coolant(VesselCircuit):
     """Coolant outside the engine, and what it is."""
 
-    antifreeze: Antifreeze | None = None
+    antifreeze: Antifreeze | None = Field(None, description="What the coolant is.")
 
 
 class Fuel(VesselCircuit):
@@ -207,29 +232,37 @@ class Fuel(VesselCircuit):
 class CaseEngine(Entry):
     """The state of one engine in a case."""
 
-    engine: Name
-    state: StateName
-    speed: Literal["idle", "cruise", "rated"] | None = None
+    engine: Name = Field(description="Which engine.")
+    state: StateName = Field(description="What it does.")
+    speed: Literal["idle", "cruise", "rated"] | None = Field(
+        None, description="How fast, where it runs."
+    )
 
 
 class Case(Entry):
     """An operating case: a state for each engine."""
 
-    id: Name
-    name: str = ""
-    station: Name | None = None
-    engines: list[CaseEngine]
+    id: Name = Field(description="Short name of the case.")
+    name: Title = ""
+    station: Name | None = Field(None, description="Helm station in command.")
+    engines: list[CaseEngine] = Field(
+        description="A state for each engine; an engine left out is off."
+    )
 
 
 class Electrical(Entry):
     """The DC system as fitted."""
 
-    system: Voltage
-    devices: list[Device] = []
-    conductors: list[Conductor] = []
-    jumpers: list[Jumper] = []
+    system: Voltage = Field(description="Nominal voltage: `12 V`, `24 V`, `32 V` or `48 V`.")
+    devices: list[Device] = Field(
+        [], description="Everything with a terminal that is not on an engine."
+    )
+    conductors: list[Conductor] = Field([], description="Every conductor the yard runs.")
+    jumpers: list[Jumper] = Field([], description="Loop-back links the yard fits.")
     cases: list[Case] | None = Field(None, description="Left out: the usual ones.")
-    stations: list[Name] = []
+    stations: list[Name] = Field(
+        [], description="Helm stations; the first has command in the usual cases."
+    )
 
     @model_validator(mode="after")
     def _trade_voltage(self) -> Self:
@@ -241,17 +274,19 @@ class Electrical(Entry):
 class LayUp(Entry):
     """Where she lies in winter."""
 
-    coldest: OrUnknown[Temperature]
+    coldest: OrUnknown[Temperature] = Field(description="Coldest air where she lies.")
 
 
 class VesselCable(Entry):
     """A control cable as run."""
 
-    works: Literal["throttle", "shift", "stop", "trolling"]
-    engine: Name | None = None
-    station: str = ""
-    length: OrUnknown[Length] | None = None
-    notes: str = ""
+    works: Literal["throttle", "shift", "stop", "trolling"] = Field(description="What it works.")
+    engine: Name | None = Field(
+        None, description="The engine it works; left out where there is one."
+    )
+    station: str = Field("", description="Helm station it comes from.")
+    length: OrUnknown[Length] | None = Field(None, description="As run.")
+    notes: Notes = ""
 
 
 class Reading(Entry):
@@ -259,21 +294,23 @@ class Reading(Entry):
 
     of: str = Field(description="Short code, terminal or result that was read.")
     value: str = Field(description="With its unit.")
-    case: str = Field("", description="Operating case, such as `cranking` or `port.cranking`.")
-    date: str = ""
-    instrument: str = ""
+    case: Reference = Field(
+        "", description="Operating case, such as `cranking` or `port.cranking`."
+    )
+    date: DateText = Field("", description="When it was read.")
+    instrument: str = Field("", description="With what.")
     by: str = Field("", description="Role of who read it.")
-    loading: str = ""
+    loading: str = Field("", description="Load or loading while it was read.")
 
 
 class Exemption(Entry):
     """A rule this vessel may depart from."""
 
-    check: Name
+    check: Name = Field(description="Name of the check.")
     of: str = Field("", description="Result or entry; left out, everything of that check.")
-    reason: str
-    role: str
-    until: str = Field("", description="End date, such as 2027-03-31.")
+    reason: str = Field(description="Why she may depart from it.")
+    role: str = Field(description="Role of who allowed it.")
+    until: DateText = Field("", description="End date, such as 2027-03-31.")
 
 
 class NotFitted(Entry):
@@ -281,34 +318,38 @@ class NotFitted(Entry):
 
     system: Literal[
         "exhaust", "coolant", "fuel", "raw-water", "driveline", "controls", "air-heater"
-    ]
-    because: str
+    ] = Field(description="What she does not have.")
+    because: str = Field(description="Why not.")
 
 
 class VesselSpec(Entry):
     """A vessel spec."""
 
-    format: Literal["1"]
-    vessel: VesselIdentity
-    units: Units = Units()
+    format: Literal["1"] = Field(description="Always `1`.")
+    vessel: VesselIdentity = Field(description="Which vessel this is.")
+    units: Units = Field(Units(), description="Which system of units leads.")
     standard: Name = Field(description="The yard's standard she is built to.")
-    roles: list[Role] = []
-    places: list[Place] = []
-    waterline: Heel | None = None
-    sea: Sea | None = None
-    lay_up: LayUp | None = None
-    engines: Annotated[list[EngineEntry], Field(min_length=1)]
-    raw_water: list[RawWater] = []
-    exhaust: list[Exhaust] = []
-    coolant: Coolant | None = None
-    fuel: Fuel | None = None
-    oil: VesselCircuit | None = None
-    crankcase_vent: VesselCircuit | None = None
-    electrical: Electrical | None = None
-    controls: list[VesselCable] = []
-    readings: list[Reading] = []
-    exemptions: list[Exemption] = []
-    not_fitted: list[NotFitted] = []
+    roles: list[Role] = Field([], description="Who did what.")
+    places: list[Place] = Field([], description="Spaces and bulkheads.")
+    waterline: Heel | None = Field(None, description="The waterline that heights are judged by.")
+    sea: Sea | None = Field(None, description="The waters she works in.")
+    lay_up: LayUp | None = Field(None, description="Where she lies in winter.")
+    engines: Annotated[list[EngineEntry], Field(min_length=1)] = Field(description="Her engines.")
+    raw_water: list[RawWater] = Field([], description="One raw-water route for each engine.")
+    exhaust: list[Exhaust] = Field([], description="One exhaust for each engine.")
+    coolant: Coolant | None = Field(None, description="Coolant outside the engine.")
+    fuel: Fuel | None = Field(None, description="Tanks, filters and fuel lines.")
+    oil: VesselCircuit | None = Field(None, description="Oil lines that the vessel adds.")
+    crankcase_vent: VesselCircuit | None = Field(
+        None, description="Crankcase vents that the vessel adds."
+    )
+    electrical: Electrical | None = Field(None, description="The direct-current system as fitted.")
+    controls: list[VesselCable] = Field([], description="Control cables as run.")
+    readings: list[Reading] = Field([], description="Readings taken at commissioning.")
+    exemptions: list[Exemption] = Field([], description="Rules she may depart from.")
+    not_fitted: list[NotFitted] = Field(
+        [], description="Systems she does not have, said on purpose."
+    )
     notes: list[str] = Field([], description="Sentences for her first page.")
 
 
