@@ -37,7 +37,9 @@ class _Above:
 _POSITIVE = _Above()
 _NOT_NEGATIVE = _Above(allowed=True, words="nothing or more, not a negative figure")
 
+AirFlow: TypeAlias = Annotated[units.AirFlow, _POSITIVE]
 Angle: TypeAlias = Annotated[units.Angle, _NOT_NEGATIVE]
+Area: TypeAlias = Annotated[units.Area, _POSITIVE]
 BoatSpeed: TypeAlias = Annotated[units.BoatSpeed, _POSITIVE]
 Charge: TypeAlias = Annotated[units.Charge, _POSITIVE]
 ConductorSize = units.ConductorSize

@@ -19,8 +19,10 @@ from installgen.spec.amounts import (
     RotationalSpeed,
     Temperature,
     TemperatureDifference,
+    Time,
     Torque,
     Volume,
+    VolumeFlow,
 )
 from installgen.spec.electrical import Conductor, Device, Jumper, OptionalEntry
 from installgen.spec.entry import Entry, OrUnknown, Point
@@ -132,6 +134,12 @@ class PerformanceRow(Entry):
         None, description="Heat of the engine oil, where raw water cools it."
     )
     fuel_heat: OrUnknown[HeatRate] | None = Field(None, description="Heat of the returned fuel.")
+    radiated_heat: OrUnknown[HeatRate] | None = Field(
+        None, description="Given to the air of the engine space."
+    )
+    coolant_flow: OrUnknown[VolumeFlow] | None = Field(
+        None, description="Through the heat exchanger, thermostats full open."
+    )
 
 
 class Performance(OptionalEntry):
@@ -164,7 +172,7 @@ class Capacities(Entry):
 
 
 class AirLimits(Entry):
-    """What the engine asks of air and exhaust."""
+    """What the engine asks of air, exhaust, fuel lines and starting."""
 
     largest_back_pressure: OrUnknown[PressureDifference] | None = Field(
         None, description="Of the exhaust, at rated power."
@@ -174,6 +182,16 @@ class AirLimits(Entry):
     )
     highest_intake_rise: OrUnknown[TemperatureDifference] | None = Field(
         None, description="Of intake air over outside air."
+    )
+    fuel_suction: OrUnknown[PressureDifference] | None = Field(
+        None, description="Largest vacuum at the fuel supply connection."
+    )
+    fuel_return_pressure: OrUnknown[PressureDifference] | None = Field(
+        None, description="Largest pressure at the fuel return connection."
+    )
+    longest_cranking: OrUnknown[Time] | None = Field(None, description="One attempt to start.")
+    drain_slope: OrUnknown[Angle] | None = Field(
+        None, description="Least slope of the turbocharger's oil drain."
     )
     injection_height: OrUnknown[Length] | None = Field(
         None,
@@ -225,6 +243,9 @@ class Belt(OptionalEntry):
     drives: list[str] = Field(description="What it drives.")
     section: str = Field(description="Belt section, such as `8 ribs`.")
     length: OrUnknown[Length] | None = Field(None, description="Its length as the maker states it.")
+    pulley: OrUnknown[Length] | None = Field(
+        None, description="Pitch diameter of the crankshaft's pulley."
+    )
     tension: str = Field("", description="How tension is judged.")
     part_number: str = Field("", description="Part number.")
     change_every: str = Field("", description="How often it is changed.")

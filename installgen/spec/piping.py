@@ -8,8 +8,10 @@ from pydantic import Field, model_validator
 from pydantic_core import PydanticCustomError
 
 from installgen.spec.amounts import (
+    Coordinate,
     Fraction,
     GearRatio,
+    HeatRate,
     Length,
     Pressure,
     PressureDifference,
@@ -79,6 +81,9 @@ class Loss(Entry):
 
     flow: VolumeFlow = Field(description="Flow at which the loss was measured.")
     drop: PressureDifference = Field(description="Pressure lost at that flow.")
+    measured_between: Literal["spigots", "hoses"] = Field(
+        "spigots", description="`hoses` where the steps of its spigots are in it."
+    )
 
 
 class Fitting(Entry):
@@ -191,6 +196,9 @@ class Discharge(Fitting):
     )
     size: OrUnknown[Length] = Field(description="Bore of its hose.")
     loss: OrUnknown[Loss] | None = Field(None, description="Left out: a free outlet of this size.")
+    needs: OrUnknown[VolumeFlow] | None = Field(
+        None, description="Least flow that the maker of a shaft seal asks for."
+    )
 
 
 class Branch(Entry):
@@ -201,6 +209,9 @@ class Branch(Entry):
     outlet: End = Field(description="The branch's end of the tee.")
     route: Annotated[list[RoutePiece], Field(min_length=1)] = Field(
         description="Its own pieces, in the order the water takes."
+    )
+    rejoins: Name | None = Field(
+        None, description="A bypass: the piece of the main route after which it comes back."
     )
 
 
@@ -254,6 +265,22 @@ class RoutePiece(Entry):
         return piece
 
 
+class DesignPoint(Entry):
+    """One stated duty of an exchanger, from which other loads are predicted."""
+
+    duty: HeatRate = Field(description="Heat exchanged.")
+    raw_flow: VolumeFlow = Field(description="Of the raw water.")
+    raw_inlet: Temperature = Field(description="Raw water as it enters.")
+    hot_flow: VolumeFlow = Field(description="Of the coolant.")
+    hot_inlet: Temperature = Field(description="Coolant as it enters.")
+    hot_share: Fraction = Field(description="Volume of antifreeze in the coolant.")
+    arrangement: Literal["counter-flow", "parallel-flow", "cross-flow", "shell-and-tube"] = Field(
+        description="How the two streams pass each other."
+    )
+    raw_side: Fraction = Field(description="Share of the resistance on the raw-water side.")
+    hot_side: Fraction = Field(description="Share of the resistance on the coolant side.")
+
+
 class Cooler(OptionalEntry):
     """A cooler of the engine sheet."""
 
@@ -266,6 +293,9 @@ class Cooler(OptionalEntry):
     inlet: End = Field(description="End where the raw water enters.")
     outlet: End = Field(description="End where it leaves.")
     loss: OrUnknown[Loss] = Field(description="On the raw-water side.")
+    design: OrUnknown[DesignPoint] | None = Field(
+        None, description="One stated duty, if its part load is to be predicted."
+    )
     material: Material | None = Field(None, description="Of the raw-water side.")
     clean_every: str = Field("", description="How often it is cleaned.")
     pattern: str = Field("", description="Part pattern, when several exist.")
@@ -379,6 +409,19 @@ class CircuitPart(OptionalEntry):
     usable: OrUnknown[Fraction] | None = Field(None, description="Share of a tank one can draw.")
     fill_level: OrUnknown[Fraction] | None = Field(
         None, description="Share of its volume that is filled in use."
+    )
+    lowest: OrUnknown[Coordinate] | None = Field(
+        None, description="Of a tank: height z of the lowest level that is drawn."
+    )
+    highest: OrUnknown[Coordinate] | None = Field(
+        None, description="Of a tank: height z of the level when it is full."
+    )
+    loss: OrUnknown[Loss] | None = Field(None, description="Of a filter or valve, clean.")
+    dirty_drop: OrUnknown[PressureDifference] | None = Field(
+        None, description="Of a filter due for a change, at the flow of `loss`."
+    )
+    interlocked: Literal["yes", "no"] = Field(
+        "no", description="Of a valve in a fuel return: whether it cannot shut while she runs."
     )
     means: str = Field("", description="What a person does there, such as `hand priming plunger`.")
     part_number: str = Field("", description="Part number of it or its insert.")

@@ -123,6 +123,37 @@ class Assumptions(Entry):
     exhaust_pressure: PressureDifference | None = Field(
         None, description="At the injection, where the vessel gives none."
     )
+    strainer_fouling: GearRatio | None = Field(
+        None, description="Loss of a fouled strainer to that of a clean one, `3:1`."
+    )
+    impeller_wear: GearRatio | None = Field(
+        None, description="Slip of a worn impeller to that of a new one, `1.5:1`."
+    )
+    exchanger_fouling: Fraction | None = Field(
+        None, description="Share of an exchanger's conductance that fouling takes."
+    )
+    antifreeze_ceiling: Fraction | None = Field(
+        None, description="Most antifreeze in the coolant, where its maker says nothing."
+    )
+    filling_temperature: Temperature | None = Field(
+        None, description="Of coolant as it is filled."
+    )
+    riser_aeration: Fraction | None = Field(
+        None, description="Density of the column in an exhaust riser to that of water, at rated."
+    )
+    exhaust_slip: GearRatio | None = Field(
+        None, description="Velocity of gas to that of water in a falling exhaust hose, `3:1`."
+    )
+    outside_air: Temperature | None = Field(None, description="Hottest outside air.")
+    space_depression: PressureDifference | None = Field(
+        None, description="That air openings of an engine space may cost."
+    )
+    opening_coefficient: Fraction | None = Field(
+        None, description="Flow through a clear opening to that of a perfect one."
+    )
+    alternator_loss: Fraction | None = Field(
+        None, description="Share of its shaft power that an alternator turns into heat."
+    )
     alternator_hot_output: Fraction | None = Field(
         None, description="Hot output to the curve of a cold one."
     )

@@ -21,6 +21,7 @@ from installgen.spec.amounts import (
 )
 from installgen.spec.electrical import Conductor, Device, Jumper, StateName
 from installgen.spec.entry import Entry, OrUnknown, Point
+from installgen.spec.hull import AirSpace, Opening, SeaTrial
 from installgen.spec.piping import CircuitLine, CircuitPart, RoutePiece, _refuse
 from installgen.spec.texts import DateText, Name, Notes, Reference, Title
 
@@ -138,6 +139,12 @@ class EngineEntry(Entry):
     rating: Name | None = Field(None, description="Rating taken; left out where there is one.")
     options: dict[Name, Name] = Field({}, description="Options taken, by the sheet's names.")
     cruise: OrUnknown[RotationalSpeed] | None = Field(None, description="Cruising speed.")
+    crankshaft: Point | None = Field(
+        None, description="Rear face of its crankshaft: x, y, z aboard."
+    )
+    angle: OrUnknown[Angle] | None = Field(
+        None, description="Installed angle, its flywheel end the lower."
+    )
     overrides: list[Override] = Field([], description="Figures of the sheet that differ here.")
     gear: Gear | None = Field(None, description="Its gear.")
     propeller: Propeller | None = Field(None, description="Its propeller and shaft.")
@@ -171,8 +178,15 @@ class ExhaustPiece(Entry):
     length: OrUnknown[Length] | None = Field(None, description="As run.")
     bends: int = Field(0, ge=0, le=20, description="Right-angle bends, or their equal.")
     volume: OrUnknown[Volume] | None = Field(None, description="Of a muffler, below its inlet.")
+    volume_heeled: OrUnknown[Volume] | None = Field(
+        None, description="Of a muffler, below its inlet at the worst heel."
+    )
     loss: OrUnknown[PressureDifference] | None = Field(None, description="Maker's, at rated.")
     at: Point | None = Field(None, description="Its outlet; of a riser, the top.")
+    dip: Point | None = Field(None, description="Of a muffler, the foot of its outlet's dip tube.")
+    highest: OrUnknown[Temperature] | None = Field(
+        None, description="Highest temperature that it stands without water."
+    )
     hose: Literal["wire-exhaust", "hard-wall"] | None = Field(None, description="Kind of hose.")
     clamps: Literal["single", "double"] | None = Field(None, description="Clamps at each end.")
     notes: Notes = ""
@@ -186,6 +200,8 @@ class Exhaust(Entry):
     )
     kind: Literal["wet", "dry"] = Field("wet", description="Wet: raw water is injected.")
     alarm: Literal["fitted", "none"] | None = Field(None, description="Exhaust temperature alarm.")
+    alarm_at: OrUnknown[Temperature] | None = Field(None, description="Where that alarm operates.")
+    dry: list[ExhaustPiece] = Field([], description="From the engine to the injection.")
     pieces: list[ExhaustPiece] = Field(
         [], description="From the injection to the hull, in the order of the gas."
     )
@@ -196,6 +212,12 @@ class Antifreeze(Entry):
 
     product: OrUnknown[str] = Field(description="Its name.")
     volume_share: OrUnknown[Fraction] = Field(description="Volume of product in the mixture.")
+    glycol: OrUnknown[Literal["ethylene", "propylene"]] | None = Field(
+        None, description="What the product is made from."
+    )
+    highest_share: OrUnknown[Fraction] | None = Field(
+        None, description="Most of it that its maker allows."
+    )
     freezes: list[FreezePoint] | None = Field(None, description="The product's own table.")
     inhibitor: str = Field("", description="Inhibitor added, if the engine maker asks for it.")
 
@@ -337,6 +359,8 @@ class VesselSpec(Entry):
     engines: Annotated[list[EngineEntry], Field(min_length=1)] = Field(description="Her engines.")
     raw_water: list[RawWater] = Field([], description="One raw-water route for each engine.")
     exhaust: list[Exhaust] = Field([], description="One exhaust for each engine.")
+    openings: list[Opening] = Field([], description="Hull openings besides those of the routes.")
+    air: list[AirSpace] = Field([], description="Air of each engine space.")
     coolant: Coolant | None = Field(None, description="Coolant outside the engine.")
     fuel: Fuel | None = Field(None, description="Tanks, filters and fuel lines.")
     oil: VesselCircuit | None = Field(None, description="Oil lines that the vessel adds.")
@@ -346,6 +370,7 @@ class VesselSpec(Entry):
     electrical: Electrical | None = Field(None, description="The direct-current system as fitted.")
     controls: list[VesselCable] = Field([], description="Control cables as run.")
     readings: list[Reading] = Field([], description="Readings taken at commissioning.")
+    sea_trial: list[SeaTrial] = Field([], description="Runs of the sea trial, by engine.")
     exemptions: list[Exemption] = Field([], description="Rules she may depart from.")
     not_fitted: list[NotFitted] = Field(
         [], description="Systems she does not have, said on purpose."
