@@ -91,7 +91,7 @@ def rename(font: TTFont, style: str) -> None:
 
 def write_advances(paths: dict[str, Path], target: Path) -> None:
     """Tabulates how wide each sign is, for whoever lays out text without reading a font."""
-    widths = {}
+    widths: dict[int, dict[str, int]] = {}
     for style, path in paths.items():
         font = TTFont(path)
         share = 1000 / font["head"].unitsPerEm
