@@ -15,6 +15,7 @@ Place = tuple[str, str]
 
 COLUMN_GAP_PX = 16.0
 MARGIN_PX = 18.0
+BEYOND_PX = 30.0
 WITHIN_VIEW = re.compile(r' viewBox="[^"]*" width="[^"]*" height="[^"]*"')
 IDS = re.compile(r' (?:id|aria-labelledby)="[^"]*"')
 
@@ -123,15 +124,20 @@ def column(rendered: Rendered, high: float, low: float, number: int, columns: in
         f' width="{width:.1f}" height="{height:.1f}"'
     )
     svg = WITHIN_VIEW.sub(window, IDS.sub("", rendered.svg), count=1)
-    covers = cover(width, high - MARGIN_PX, "▼ continued" if number else "")
-    covers += cover(width, low, "▼ continues in the next column" if number < columns - 1 else "")
+    words = "▼ continued" if number else ""
+    covers = cover(width, high - MARGIN_PX, words, above=BEYOND_PX)
+    words = "▼ continues in the next column" if number < columns - 1 else ""
+    covers += cover(width, low, words, below=BEYOND_PX)
     return svg.removesuffix("</svg>") + covers + "</svg>"
 
 
-def cover(width: float, top: float, words: str) -> str:
-    """A strip of paper over what belongs to the neighbouring column, with words on it."""
+def cover(width: float, top: float, words: str, above: float = 0.0, below: float = 0.0) -> str:
+    """A strip of paper over what belongs to the neighbouring column, with words on it.
+
+    above, below: how far it reaches out of the window, where a browser may show a sliver [px]
+    """
     text = f'<text x="2" y="{top + 13:.1f}" font-style="italic">{words}</text>' if words else ""
     return (
-        f'<rect class="drawing-paper" fill="white" x="0" y="{top:.1f}" width="{width:.1f}"'
-        f' height="{MARGIN_PX:.1f}"/>{text}'
+        f'<rect class="drawing-paper" fill="white" x="0" y="{top - above:.1f}"'
+        f' width="{width:.1f}" height="{MARGIN_PX + above + below:.1f}"/>{text}'
     )
