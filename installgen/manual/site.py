@@ -1,11 +1,21 @@
 """The yard's library as files and a table of contents, ready for whatever publishes it."""
 
-from collections.abc import Callable
+import hashlib
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from html import escape
-from pathlib import Path
+from functools import partial
+from pathlib import Path, PurePosixPath
 
+from installgen.manual.blocks import Page
 from installgen.manual.build_cache import BuildCache
+from installgen.manual.html import HtmlWriter
+from installgen.manual.links import PageLinks
+from installgen.manual.markdown import page_markdown
+from installgen.manual.vessel_book import VesselBook, vessel_book
+from installgen.manual.words import Words, words
+from installgen.manual.yard_pages import HOME, TABLES, index_page, tables_page
+from installgen.spec.load import SpecLibrary
+from installgen.spec.vessel import Vessel
 
 
 @dataclass(frozen=True)
@@ -52,11 +62,68 @@ def yard_site(
     cache: lets a later build in the same process reuse what has not changed
     Raises SpecErrors with every mistake of every spec.
     """
-    # The generated pages are not written yet: this page lists the specs that were found.
-    names = sorted(path.stem for path in (specs_folder / "vessels").glob("*.yaml"))
-    rows = "".join(f"<li>{escape(name)}</li>" for name in names) or "<li>none</li>"
-    page = f"# Vessels\n\nSpecs found:\n\n<ul>{rows}</ul>\n"
-    return Site(
-        files=(SiteFile("index.md", page, "Vessels"),),
-        nav=(NavEntry("Vessels", "index.md"),),
-    )
+    cache = cache or BuildCache()
+    library = cache.get(("library", specs_folder), lambda: SpecLibrary.at(specs_folder))
+    fleet = []
+    for vessel in library.vessels():
+        make = partial(_vessel_book, vessel, report)
+        fleet.append(cache.get(("vessel", vessel.id, _digests(specs_folder, vessel)), make))
+    catalogue = words()
+    addresses = {HOME: "index.html", TABLES: "tables.html"}
+    addresses |= {book.id: f"{_folder(book.id)}index.html" for book in fleet}
+    own = [index_page(fleet, catalogue), tables_page(catalogue)]
+    files = [_yard_file(page, addresses, catalogue) for page in own]
+    for book in fleet:
+        files += [
+            SiteFile(f"{_folder(book.id)}{written.page.id}.md", written.markdown, written.title)
+            for written in book.pages
+        ]
+    return Site(tuple(files), _nav(fleet, own, catalogue))
+
+
+def _vessel_book(vessel: Vessel, report: Callable[[str], None] | None) -> VesselBook:
+    if report is not None:
+        report(f"{vessel.name}: computing and drawing")
+    return vessel_book(vessel, _folder(vessel.id))
+
+
+def _folder(vessel_id: str) -> str:
+    """Where a vessel's pages are. A page of the yard is called neither so nor after a vessel."""
+    return f"vessels/{vessel_id}/"
+
+
+def _digests(specs_folder: Path, vessel: Vessel) -> tuple[str, ...]:
+    """What the files say that a vessel is resolved from."""
+    paths = [specs_folder / Path(*PurePosixPath(name).parts[1:]) for name in vessel.files]
+    return tuple(hashlib.sha256(path.read_bytes()).hexdigest() for path in paths)
+
+
+def _yard_file(page: Page, addresses: Mapping[str, str], catalogue: Words) -> SiteFile:
+    writer = HtmlWriter(PageLinks(page.id, addresses), catalogue, "metric")
+    return SiteFile(f"{page.id}.md", page_markdown(page, writer, page.title), page.title)
+
+
+def _nav(
+    fleet: Sequence[VesselBook], own: Sequence[Page], catalogue: Words
+) -> tuple[NavEntry, ...]:
+    """The list of vessels, each vessel's pages, then what the yard has besides."""
+    home, *rest = (NavEntry(page.title, f"{page.id}.md") for page in own)
+    manuals = NavEntry(catalogue.text("yard.by_vessel"), None, tuple(_vessel_nav(b) for b in fleet))
+    return (home, *([manuals] if fleet else []), *rest)
+
+
+def _vessel_nav(book: VesselBook) -> NavEntry:
+    pages = [written.page for written in book.pages]
+    home, *others = pages
+    entries = []
+    for page in others:
+        if page.parent:
+            continue
+        uri = f"{_folder(book.id)}{page.id}.md"
+        below = [
+            NavEntry(child.title, f"{_folder(book.id)}{child.id}.md")
+            for child in others
+            if child.parent == page.id
+        ]
+        entries.append(NavEntry(page.title, uri, tuple(below)))
+    return NavEntry(book.name, f"{_folder(book.id)}{home.id}.md", tuple(entries))

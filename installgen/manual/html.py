@@ -1,0 +1,90 @@
+"""Blocks as HTML: clean, accessible, without script or style, each block on one line."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from installgen.manual import blocks as b
+from installgen.manual.html_lines import LineWriter, escaped
+from installgen.manual.html_tables import table_html
+from installgen.manual.html_workings import working_html
+
+
+@dataclass(frozen=True)
+class HtmlWriter(LineWriter):
+    """Writes the blocks of one page.
+
+    figures: HTML of each drawing, by its id
+    """
+
+    figures: Mapping[str, str] = field(default_factory=dict)
+
+    def blocks(self, items: Iterable[b.Block]) -> str:
+        """HTML of blocks, one after the other."""
+        return "".join(self.block(item) for item in items)
+
+    def block(self, item: b.Block) -> str:
+        """HTML of one block, on one line."""
+        return _BLOCK[type(item)](self, item)
+
+    def _heading(self, heading: b.Heading) -> str:
+        anchor = escaped(self.links.anchor(heading.anchor))
+        return f'<h{heading.level} id="{anchor}">{escaped(heading.text)}</h{heading.level}>'
+
+    def _paragraph(self, paragraph: b.Paragraph) -> str:
+        return f"<p>{self.line(paragraph.text)}</p>"
+
+    def _caution(self, caution: b.Caution) -> str:
+        word = escaped(self.words.text(f"signal-words.{caution.word}"))
+        body = "".join(f"<p>{self.line(line)}</p>" for line in caution.lines)
+        return (
+            f'<div class="{caution.word}" role="note"><p class="signal-word">{word}</p>{body}</div>'
+        )
+
+    def _table(self, table: b.Table) -> str:
+        return table_html(self, table)
+
+    def _figure(self, figure: b.Figure) -> str:
+        return self.figures[figure.drawing]
+
+    def _steps(self, steps: b.Steps) -> str:
+        return f"<ol>{''.join(self._step(step) for step in steps.items)}</ol>"
+
+    def _step(self, step: b.Step) -> str:
+        before = self._caution(step.caution) if step.caution is not None else ""
+        return f"<li>{before}{self.line(step.text)}</li>"
+
+    def _bullets(self, bullets: b.Bullets) -> str:
+        return f"<ul>{''.join(f'<li>{self.line(item)}</li>' for item in bullets.items)}</ul>"
+
+    def _facts(self, facts: b.Facts) -> str:
+        rows = "".join(
+            f"<dt>{escaped(term)}</dt><dd>{self.line(line)}</dd>"
+            for term, line in facts.items
+            if not b.is_empty(line)
+        )
+        return f'<dl class="identity">{rows}</dl>'
+
+    def _working(self, entry: b.WorkingEntry) -> str:
+        return working_html(self, entry)
+
+    def _draft_banner(self, banner: b.DraftBanner) -> str:
+        reasons = b.Link(self.words.text("draft.link"), banner.reasons)
+        text = self.line(self.words.say("draft.banner", reasons=reasons))
+        return f'<p class="draft-banner" role="note">{text}</p>'
+
+
+_BLOCK: dict[type, Callable[[HtmlWriter, Any], str]] = {
+    b.Heading: HtmlWriter._heading,
+    b.Paragraph: HtmlWriter._paragraph,
+    b.Caution: HtmlWriter._caution,
+    b.Table: HtmlWriter._table,
+    b.Figure: HtmlWriter._figure,
+    b.Steps: HtmlWriter._steps,
+    b.Bullets: HtmlWriter._bullets,
+    b.Facts: HtmlWriter._facts,
+    b.WorkingEntry: HtmlWriter._working,
+    b.DraftBanner: HtmlWriter._draft_banner,
+}

@@ -1,0 +1,190 @@
+"""Lines of text as HTML: quantities in both systems, results linked to their workings, marks.
+
+Everything that came from a spec is escaped here and nowhere else.
+"""
+
+from __future__ import annotations
+
+import html
+import unicodedata
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from installgen.analysis.results import Missing, Result, Value
+from installgen.errors import Position
+from installgen.manual import blocks as b
+from installgen.manual.links import Links, working_of
+from installgen.manual.words import Words
+from installgen.units import ConductorSize, Quantity, System, ThreadSize, format_one, rounded
+from installgen.units.display import NBSP
+
+KEPT_SIGNS = {"\u200d", "\ufe0e", "\ufe0f", NBSP, "\u202f", "\u00ad"}
+DROPPED_CATEGORIES = {"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"}
+
+
+def escaped(text: str) -> str:
+    """Text safe in HTML, also within a quoted attribute."""
+    return html.escape(clean(text), quote=True)
+
+
+def clean(text: str) -> str:
+    """The text on one line, without signs that control something or turn its direction."""
+    if text.isascii() and text.isprintable():
+        return text
+    return "".join(_kept(sign) for sign in text)
+
+
+def _kept(sign: str) -> str:
+    if sign in KEPT_SIGNS:
+        return sign
+    if sign.isspace():
+        return " "
+    return "" if unicodedata.category(sign) in DROPPED_CATEGORIES else sign
+
+
+@dataclass
+class TableTalk:
+    """What is said once under a table instead of in each of its cells.
+
+    all_assumed: every result in the table is assumed
+    gaps: results without a value, by reason
+    """
+
+    all_assumed: bool = False
+    gaps: dict[str, Result] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class LineWriter:
+    """Writes lines of text for one page.
+
+    first: the system of units that leads
+    results: every result that may be named, by id
+    talk: of the table that the lines stand in, if they stand in one
+    """
+
+    links: Links
+    words: Words
+    first: System
+    results: Mapping[str, Result] = field(default_factory=dict)
+    talk: TableTalk | None = None
+
+    def line(self, line: b.Line) -> str:
+        """HTML of a line of text."""
+        if isinstance(line, str):
+            return escaped(line)
+        if isinstance(line, tuple):
+            return "".join(self.line(part) for part in line)
+        return _INLINE[type(line)](self, line)
+
+    def quantity(
+        self, quantity: Quantity | ConductorSize | ThreadSize, *, bare: bool = False
+    ) -> str:
+        """Both systems, the leading one first."""
+        other: System = "us" if self.first == "metric" else "metric"
+        leading, following = format_one(quantity, self.first), format_one(quantity, other)
+        if bare:
+            leading, following = _without_reference(leading), _without_reference(following)
+        text = escaped(leading)
+        if leading != following:
+            text += f' <span class="other-unit">({escaped(following)})</span>'
+        return text
+
+    def value(self, value: Value, *, bare: bool = False) -> str:
+        """A result's or an input's value."""
+        if isinstance(value, Quantity | ConductorSize | ThreadSize):
+            return self.quantity(value, bare=bare)
+        return escaped(rounded(value) if isinstance(value, float) else str(value))
+
+    def reason(self, result: Result) -> str:
+        """Why a result has no value, and what to fill in."""
+        text = escaped(result.not_assessed)
+        places = [self.missing(place) for place in result.missing]
+        if not places:
+            return text
+        return f"{text}. {escaped(self.words.text('marks.fill_in'))} {', '.join(places)}"
+
+    def missing(self, missing: Missing) -> str:
+        """A field to be filled in, with where it stands."""
+        path = f"<code>{escaped(missing.path)}</code>"
+        return path if missing.position is None else f"{path} ({self.position(missing.position)})"
+
+    def position(self, position: Position) -> str:
+        """File, line and column."""
+        return f"<code>{escaped(str(position))}</code>"
+
+    def mark(self, kind: b.MarkKind) -> str:
+        """The word that says that something is not a fact yet."""
+        return f'<em class="mark">{escaped(self.words.text(f"marks.{kind}"))}</em>'
+
+    def verdict(self, kind: b.VerdictKind) -> str:
+        """A verdict, by symbol and word."""
+        word = escaped(self.words.text(f"verdicts.{kind}"))
+        return f'<span class="verdict verdict-{kind}">{word}</span>'
+
+    def result_link(self, result: Result, text: str) -> str:
+        """A link to a result's working."""
+        return f'<a href="{self.links.href(working_of(result))}">{escaped(text)}</a>'
+
+    def _amount(self, amount: b.Amount) -> str:
+        text = self.quantity(amount.quantity, bare=amount.bare)
+        if amount.mark is None:
+            return text
+        return f'<span class="{amount.mark}">{text}</span> {self.mark(amount.mark)}'
+
+    def _outcome(self, outcome: b.Outcome) -> str:
+        result = outcome.result
+        href = self.links.href(working_of(result))
+        if result.value is None:
+            badge = f'<a class="result" href="{href}">{self.verdict("not-assessed")}</a>'
+            if self.talk is None:
+                return f"{badge} {self.reason(result)}"
+            self.talk.gaps.setdefault(result.not_assessed, result)
+            return badge
+        text = self.value(result.value, bare=outcome.bare)
+        if not result.assumed:
+            return f'<a class="result" href="{href}">{text}</a>'
+        link = f'<a class="result assumed" href="{href}">{text}</a>'
+        if self.talk is not None and self.talk.all_assumed:
+            return link
+        return f"{link} {self.mark('assumed')}"
+
+    def _link(self, link: b.Link) -> str:
+        return f'<a href="{self.links.href(link.target)}">{self.line(link.text)}</a>'
+
+    def _code(self, code: b.Code) -> str:
+        return f'<span class="short-code">{escaped(code.text)}</span>' if code.text else ""
+
+    def _as_typed(self, typed: b.AsTyped) -> str:
+        return f"<code>{escaped(typed.text)}</code>"
+
+    def _verdict(self, verdict: b.Verdict) -> str:
+        return self.verdict(verdict.kind)
+
+    def _mark(self, mark: b.Mark) -> str:
+        return self.mark(mark.kind)
+
+    def _strong(self, strong: b.Strong) -> str:
+        return f"<strong>{self.line(strong.text)}</strong>"
+
+    def _stack(self, stack: b.Stack) -> str:
+        return "<br>".join(self.line(item) for item in stack.items if not b.is_empty(item))
+
+
+_INLINE: dict[type, Callable[[LineWriter, Any], str]] = {
+    b.Amount: LineWriter._amount,
+    b.Outcome: LineWriter._outcome,
+    b.Link: LineWriter._link,
+    b.Code: LineWriter._code,
+    b.AsTyped: LineWriter._as_typed,
+    b.Verdict: LineWriter._verdict,
+    b.Mark: LineWriter._mark,
+    b.Strong: LineWriter._strong,
+    b.Stack: LineWriter._stack,
+}
+
+
+def _without_reference(text: str) -> str:
+    """A pressure without the word that its column's heading already says."""
+    return text.removesuffix(" gauge").removesuffix(" absolute")

@@ -1,0 +1,90 @@
+"""Addresses: where a page and a place on it are found, in whatever the manual is published as.
+
+The anchor of a thing is its id in the analysis, on every page: a step or joint of a raw-water route
+(`engine.raw-water.joint-3`), a part or line of a circuit (`engine.lift-pump`, `fuel-tank`), a
+connection point (`engine.fuel-supply`), a device (`engine.starter`), a conductor (`S1`,
+`engine.W1`), a result on its calculations page.
+"""
+
+from __future__ import annotations
+
+import posixpath
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Protocol
+from urllib.parse import quote
+
+from installgen.analysis.results import Result, SystemName
+from installgen.manual.blocks import Target
+
+HOME = "index"
+RATING = "rating"
+CONNECTIONS = "connections"
+RAW_WATER = "raw-water"
+COOLANT = "coolant"
+LUBRICATION = "lubrication"
+FUEL = "fuel"
+DC_POWER = "dc-power"
+START_RUN_STOP = "start-run-stop"
+CONDUCTORS = "conductors"
+FLUIDS = "fluids"
+DRIVELINE = "driveline"
+PARTS = "parts"
+CALCULATIONS = "calculations"
+NOT_ASSESSED = "not-assessed"
+
+CIRCUIT_PAGES = {
+    "coolant": COOLANT,
+    "oil": LUBRICATION,
+    "crankcase-vent": LUBRICATION,
+    "fuel": FUEL,
+}
+"""The page of each fluid's circuit."""
+
+
+def calculations_page(system: SystemName) -> str:
+    """Id of the page that carries a system's workings."""
+    return f"{CALCULATIONS}-{system}"
+
+
+def working_of(result: Result) -> Target:
+    """Where a result's working stands."""
+    return Target(calculations_page(result.system), result.id)
+
+
+class Links(Protocol):
+    """How addresses are written in one kind of publication."""
+
+    def href(self, target: Target) -> str:
+        """The address of a place, from where it is written."""
+
+    def anchor(self, name: str) -> str:
+        """The id that a place of the page being written gets."""
+
+
+@dataclass(frozen=True)
+class PageLinks:
+    """Addresses between the pages of a site.
+
+    here: id of the page being written
+    addresses: for each page id, its file below the site's root, such as `vessels/tern/fuel.html`
+    """
+
+    here: str
+    addresses: Mapping[str, str]
+
+    def href(self, target: Target) -> str:
+        """Relative, so that the site works from any folder. KeyError without such a page."""
+        fragment = f"#{quote(target.anchor, safe=SAFE)}" if target.anchor else ""
+        if target.page == self.here and fragment:
+            return fragment
+        folder = posixpath.dirname(self.addresses[self.here])
+        path = posixpath.relpath(self.addresses[target.page], folder or ".")
+        return quote(path, safe=SAFE) + fragment
+
+    def anchor(self, name: str) -> str:
+        """As it is: ids are unique on a page."""
+        return name
+
+
+SAFE = "/:+-_.~"

@@ -1,0 +1,82 @@
+"""The pages of a vessel's manual, in the order in which they are bound."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+
+from installgen.analysis.results import SystemName
+from installgen.manual import links
+from installgen.manual.blocks import Block, DraftBanner, Page, Target
+from installgen.manual.draft import ATTENTION, draft_reasons
+from installgen.manual.pages.calculations import SYSTEMS, calculations_index, calculations_of
+from installgen.manual.pages.conductors import conductors_page
+from installgen.manual.pages.connections import connections_page
+from installgen.manual.pages.coolant import coolant_page
+from installgen.manual.pages.dc_power import dc_power_page
+from installgen.manual.pages.driveline import driveline_page
+from installgen.manual.pages.fluids import fluids_page
+from installgen.manual.pages.fuel import fuel_page
+from installgen.manual.pages.lubrication import lubrication_page
+from installgen.manual.pages.not_assessed import not_assessed_page
+from installgen.manual.pages.parts import parts_page
+from installgen.manual.pages.rating import rating_page
+from installgen.manual.pages.raw_water import raw_water_page
+from installgen.manual.pages.start_run_stop import start_run_stop_page
+from installgen.manual.pages.this_vessel import this_vessel_page
+from installgen.manual.vessel_manual import VesselManual
+
+
+@dataclass(frozen=True)
+class PageKind:
+    """One kind of page; it has no blocks where the vessel has nothing to say there."""
+
+    id: str
+    blocks: Callable[[VesselManual], Iterable[Block]]
+    system: SystemName | None = None
+
+
+KINDS = (
+    PageKind(links.RATING, rating_page, "rating"),
+    PageKind(links.CONNECTIONS, connections_page),
+    PageKind(links.RAW_WATER, raw_water_page, "raw-water"),
+    PageKind(links.COOLANT, coolant_page, "coolant"),
+    PageKind(links.LUBRICATION, lubrication_page, "oil"),
+    PageKind(links.FUEL, fuel_page, "fuel"),
+    PageKind(links.DC_POWER, dc_power_page, "dc-power"),
+    PageKind(links.START_RUN_STOP, start_run_stop_page, "start-run-stop"),
+    PageKind(links.CONDUCTORS, conductors_page),
+    PageKind(links.FLUIDS, fluids_page),
+    PageKind(links.DRIVELINE, driveline_page, "driveline"),
+    PageKind(links.PARTS, parts_page),
+    PageKind(links.CALCULATIONS, calculations_index),
+    PageKind(links.NOT_ASSESSED, not_assessed_page),
+)
+
+
+def vessel_pages(m: VesselManual) -> tuple[Page, ...]:
+    """Every page that this vessel has, the first one first."""
+    draft = draft_reasons(m)
+    pages = []
+    for kind in KINDS:
+        if blocks := tuple(kind.blocks(m)):
+            pages.append(Page(kind.id, m.text(f"titles.{kind.id}"), blocks, kind.system))
+        if kind.id == links.CALCULATIONS:
+            pages += _calculations(m)
+    others = [(page.id, page.title) for page in pages if not page.parent]
+    first = Page(links.HOME, m.vessel.name, tuple(this_vessel_page(m, others)))
+    banner = (DraftBanner(Target(links.HOME, ATTENTION)),) if draft else ()
+    return tuple(
+        Page(page.id, page.title, (*banner, *page.blocks), page.system, page.parent)
+        for page in (first, *pages)
+    )
+
+
+def _calculations(m: VesselManual) -> list[Page]:
+    pages = []
+    for system in SYSTEMS:
+        if blocks := tuple(calculations_of(m, system)):
+            title = m.text("titles.calculations-of", system=m.choice("systems", system))
+            page_id = links.calculations_page(system)
+            pages.append(Page(page_id, title, blocks, system, links.CALCULATIONS))
+    return pages

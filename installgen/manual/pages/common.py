@@ -1,0 +1,120 @@
+"""What several pages say in the same way: columns by key, ends of pipes, panels, case columns."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+
+from installgen.analysis.results import Result
+from installgen.analysis.speeds import SPEEDS
+from installgen.manual.blocks import (
+    Amount,
+    Column,
+    Facts,
+    Line,
+    Outcome,
+    Row,
+    Table,
+    is_empty,
+    joined,
+)
+from installgen.manual.vessel_manual import VesselManual
+from installgen.spec.entry import known
+from installgen.spec.piping import End
+from installgen.units import Length
+
+FIGURE = "#"
+
+
+def columns(m: VesselManual, keys: str, group: str = "") -> tuple[Column, ...]:
+    """Columns by the keys of their titles; `length#` is a column of figures."""
+    return tuple(
+        Column(m.text(f"columns.{key.removesuffix(FIGURE)}"), key.endswith(FIGURE), group)
+        for key in keys.split()
+    )
+
+
+def table(
+    caption: str, heads: Sequence[Column], rows: Iterable[Row], *, stack: bool = True
+) -> Iterator[Table]:
+    """A table, if it has rows."""
+    made = tuple(rows)
+    if made:
+        yield Table(caption, tuple(heads), made, stack)
+
+
+def facts(m: VesselManual, *items: tuple[str, Line]) -> Iterator[Facts]:
+    """A list of facts by the keys of their terms, if any of them says something."""
+    kept = tuple((m.text(f"facts.{key}"), line) for key, line in items if not is_empty(line))
+    if kept:
+        yield Facts(kept)
+
+
+def end_line(m: VesselManual, end: End | None) -> Line:
+    """The kind and size of an end: `hose spigot 2 in (50.8 mm), bore 44 mm (1-3/4 in)`."""
+    if end is None:
+        return ""
+    size = end.thread if end.kind.startswith("thread") else end.size
+    parts: list[Line] = [(m.choice("ends", end.kind), " ", m.field(size))]
+    if known(end.bore) is not None and known(end.bore) != known(end.size):
+        parts.append(m.say("phrases.bore", size=m.field(end.bore)))
+    if end.flange:
+        parts.append(end.flange)
+    return joined(parts)
+
+
+def position_line(m: VesselManual, z: Length | None) -> Line:
+    """A height over the waterline."""
+    return "" if z is None else Amount(z)
+
+
+def by_speed(m: VesselManual, ids: Sequence[str], *, bare: bool = False) -> list[Line]:
+    """Cells of results, one for each of idle, cruise and rated."""
+    return [m.outcome(result_id, bare=bare) for result_id in ids]
+
+
+def speed_columns(m: VesselManual, group: str = "") -> tuple[Column, ...]:
+    """Columns of figures for idle, cruise and rated."""
+    return tuple(Column(m.text(f"columns.{speed}"), True, group) for speed in SPEEDS)
+
+
+def figures(
+    m: VesselManual, results: Iterable[Result], caption: str, *, bare: bool = False
+) -> Iterator[Table]:
+    """Results that hold whatever the engine does, as a table of names and values."""
+    rows = [Row((result.name, Outcome(result, bare))) for result in results if not result.case]
+    yield from table(caption, columns(m, "what value#"), rows)
+
+
+def figures_by_speed(
+    m: VesselManual, results: Sequence[Result], caption: str, *, bare: bool = False
+) -> Iterator[Table]:
+    """Results that differ by speed only, one row for what they have in common."""
+    rows: dict[str, dict[str, Result]] = {}
+    names: dict[str, str] = {}
+    for result in results:
+        if result.case in SPEEDS:
+            key = result.id.replace(f".{result.case}.", ".", 1)
+            rows.setdefault(key, {})[result.case] = result
+            names.setdefault(key, without_case(result.name, result.case))
+    yield from table(
+        caption,
+        (*columns(m, "what"), *speed_columns(m)),
+        (
+            Row((names[key], *(cell(row.get(speed), bare=bare) for speed in SPEEDS)))
+            for key, row in rows.items()
+        ),
+    )
+
+
+def cell(result: Result | None, *, bare: bool = False) -> Line:
+    """A result as a cell; nothing where there is none."""
+    return "" if result is None else Outcome(result, bare)
+
+
+def without_case(name: str, case: str) -> str:
+    """A result's name without the case that its column's heading says."""
+    for ending in (f" at {case}", f", {case}", f": {case}"):
+        if name.endswith(ending):
+            return name.removesuffix(ending)
+        name = name.replace(f"{ending}, ", ", ")
+    return name

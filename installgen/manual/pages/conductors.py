@@ -1,0 +1,118 @@
+"""Conductor schedule: every conductor by its label, from where to where, and what it may carry."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from installgen.analysis.results import Result
+from installgen.manual.blocks import (
+    Block,
+    Code,
+    Heading,
+    Line,
+    Link,
+    Mark,
+    Row,
+    Stack,
+    Target,
+    joined,
+)
+from installgen.manual.links import CONDUCTORS, working_of
+from installgen.manual.pages.common import columns, table
+from installgen.manual.pages.electrical import Wire, terminal_line, wires
+from installgen.manual.vessel_manual import VesselManual
+from installgen.spec.electrical import Conductor
+from installgen.spec.entry import Choose
+
+
+def conductors_page(m: VesselManual) -> Iterator[Block]:
+    """Nothing where there is no conductor."""
+    every = list(wires(m))
+    if not every:
+        return
+    yield m.paragraph("conductors.intro")
+    yield m.caution("warning", "conductors.crimp_caution")
+    own = [wire for wire in every if wire.engine is None]
+    yield from _schedule(m, own, m.text("conductors.vessel_heading"), "vessel")
+    for engine in m.vessel.engines:
+        name = m.engine_name(engine)
+        heading = (
+            m.text("conductors.engine_heading", engine=name)
+            if m.several
+            else m.text("conductors.harness_heading")
+        )
+        harness = [wire for wire in every if wire.engine is engine]
+        yield from _schedule(m, harness, heading, f"{engine.name}.harness")
+
+
+def _schedule(m: VesselManual, group: list[Wire], heading: str, anchor: str) -> Iterator[Block]:
+    if not group:
+        return
+    yield Heading(heading, anchor)
+    yield from table(
+        m.text("conductors.run_caption", where=heading),
+        columns(m, "label from to length# size colour function runs_through"),
+        (_run(m, wire) for wire in group),
+    )
+    yield from table(
+        m.text("conductors.figures_caption", where=heading),
+        columns(m, "label greatest_current# ampacity# resistance# smallest protected_by"),
+        (row for wire in group if (row := _figures(m, wire)) is not None),
+        stack=False,
+    )
+
+
+def _run(m: VesselManual, wire: Wire) -> Row:
+    entry = wire.entry
+    assert isinstance(entry, Conductor)
+    through: list[Line] = [m.place(place) for place in (entry.place, *(entry.through or []))]
+    sheath = m.text("phrases.sheathed") if entry.sheathed == "sheathed" else ""
+    return Row(
+        (
+            Code(entry.label),
+            terminal_line(m, wire.start),
+            terminal_line(m, wire.end),
+            m.field(entry.length) if entry.length is not None else m.text("phrases.not_given"),
+            _size(m, wire, entry),
+            entry.colour,
+            joined([entry.function, entry.reserved_for, entry.notes]),
+            joined([*through, sheath]),
+        ),
+        wire.element,
+    )
+
+
+def _size(m: VesselManual, wire: Wire, entry: Conductor) -> Line:
+    """The size as fitted with its insulation, or as proposed."""
+    insulation = m.field(entry.insulation)
+    stud = m.say("phrases.stud", size=m.field(entry.stud)) if entry.stud is not None else ""
+    if not isinstance(entry.size, Choose):
+        return Stack((m.field(entry.size), insulation, stud))
+    proposed = m.book.get(f"conductor.{wire.element}.proposed-size")
+    if proposed is None:
+        return Stack((Mark("proposed"), insulation, stud))
+    size: Line = m.outcome(proposed.id)
+    mark: Line = (" ", Mark("proposed")) if proposed.assessed else ""
+    return Stack(((size, mark), insulation, stud))
+
+
+def _figures(m: VesselManual, wire: Wire) -> Row | None:
+    prefix = f"conductor.{wire.element}"
+    cells = [
+        m.outcome(f"{prefix}.{name}") for name in ("current", "ampacity", "resistance", "minimum")
+    ]
+    protected = m.book.get(f"{prefix}.protected-by")
+    if not any(cells) and protected is None:
+        return None
+    label = Link(Code(wire.entry.label), Target(CONDUCTORS, wire.element))
+    return Row((label, *cells, _protected(m, protected)))
+
+
+def _protected(m: VesselManual, result: Result | None) -> Line:
+    """The device that protects a conductor, by its code; else what is said instead."""
+    if result is None:
+        return ""
+    if isinstance(result.value, str) and result.value in m.devices:
+        device, _ = m.devices[result.value]
+        return Link(device.code or device.title, working_of(result))
+    return m.outcome(result.id)

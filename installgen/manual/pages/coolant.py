@@ -1,0 +1,56 @@
+"""Coolant: its circuit, how much of it there is, what it is and down to what cold it serves."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from installgen.manual.blocks import Block, Row
+from installgen.manual.pages.circuits import circuit_tables
+from installgen.manual.pages.common import columns, facts, figures, table
+from installgen.manual.vessel_manual import VesselManual
+from installgen.spec.vessel_spec import Antifreeze
+
+
+def coolant_page(m: VesselManual) -> Iterator[Block]:
+    """Nothing where no coolant circuit is written."""
+    circuit = m.analysis.circuits.get("coolant")
+    if circuit is None:
+        return
+    yield m.caution("warning", "coolant.hot_caution")
+    yield m.heading("coolant.circuit_heading", "circuit")
+    yield from m.figure("coolant")
+    yield from circuit_tables(m, circuit)
+    for engine in m.vessel.engines:
+        thermostat = engine.sheet.thermostat
+        if thermostat is not None:
+            yield m.heading("coolant.thermostat_heading", "thermostats", engine)
+            yield from facts(
+                m,
+                ("thermostats", str(thermostat.count)),
+                ("opens", m.field(thermostat.opens)),
+                ("full_open", m.field(thermostat.full_open)),
+            )
+    yield m.heading("coolant.mixture_heading", "mixture")
+    coolant = m.vessel.spec.coolant
+    if coolant is not None and coolant.antifreeze is not None:
+        yield from _antifreeze(m, coolant.antifreeze)
+    results = [r for r in m.results("coolant") if r.subject == "coolant"]
+    yield from figures(m, results, m.text("coolant.figures_caption"))
+
+
+def _antifreeze(m: VesselManual, antifreeze: Antifreeze) -> Iterator[Block]:
+    yield from facts(
+        m,
+        ("product", m.field(antifreeze.product)),
+        ("volume_share", m.field(antifreeze.volume_share)),
+        ("inhibitor", antifreeze.inhibitor),
+        ("coldest_lay_up", m.field(m.vessel.spec.lay_up.coldest) if m.vessel.spec.lay_up else ""),
+    )
+    yield from table(
+        m.text("coolant.freezing_caption"),
+        columns(m, "volume_share# freezes#"),
+        (
+            Row((m.field(row.volume_share), m.field(row.freezes)))
+            for row in antifreeze.freezes or []
+        ),
+    )

@@ -1,0 +1,253 @@
+"""DC power: batteries, alternators, switches and fuses, loads, and what voltage reaches them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from installgen.analysis.results import Result
+from installgen.analysis.speeds import SPEEDS
+from installgen.manual.blocks import Block, Column, Outcome, Row, joined
+from installgen.manual.pages.common import columns, speed_columns, table
+from installgen.manual.pages.electrical import (
+    case_groups,
+    case_name,
+    device_line,
+    device_place,
+    devices_of,
+    finding,
+    greatest,
+    least,
+    named,
+)
+from installgen.manual.vessel_manual import VesselManual, coded
+from installgen.spec.electrical import (
+    Alternator,
+    Battery,
+    Bus,
+    Diode,
+    Fuse,
+    Isolator,
+    Load,
+)
+from installgen.spec.vessel import FittedEngine
+
+
+def dc_power_page(m: VesselManual) -> Iterator[Block]:
+    """Nothing where no electrical system is written."""
+    electrical = m.vessel.spec.electrical
+    if electrical is None:
+        return
+    yield m.paragraph("dc-power.intro", voltage=m.field(electrical.system))
+    yield m.caution("warning", "dc-power.battery_caution")
+    yield from m.figure("dc-power")
+    yield from _sources(m)
+    yield from _protection(m)
+    yield from _loads(m)
+
+
+def _sources(m: VesselManual) -> Iterator[Block]:
+    yield m.heading("dc-power.sources_heading", "sources")
+    yield from table(
+        m.text("dc-power.batteries_caption"),
+        columns(m, "battery purpose voltage# chemistry capacity# cca# short_circuit# place find"),
+        (
+            Row(
+                (
+                    coded(device.title, device.code),
+                    m.choice("purposes", device.purpose),
+                    m.field(device.voltage),
+                    m.choice("chemistries", device.chemistry),
+                    m.field(device.capacity),
+                    m.field(device.cca),
+                    m.outcome(f"battery.{device_id}.strongest.short-circuit"),
+                    device_place(m, device, engine),
+                    finding(device),
+                ),
+                device_id,
+            )
+            for device_id, device, engine in devices_of(m, Battery)
+        ),
+    )
+    yield from table(
+        m.text("dc-power.alternators_caption"),
+        (
+            *columns(m, "alternator rated# set_voltage# sense"),
+            *speed_columns(m, m.text("columns.hot_output")),
+            *columns(m, "find"),
+        ),
+        (
+            Row(
+                (
+                    named(m, device, engine),
+                    m.field(device.rated),
+                    m.field(device.set_voltage),
+                    m.choice("senses", device.sense),
+                    *(m.outcome(f"{device_id}.{speed}.output") for speed in SPEEDS),
+                    finding(device),
+                ),
+                device_id,
+            )
+            for device_id, device, engine in devices_of(m, Alternator)
+        ),
+    )
+
+
+def _protection(m: VesselManual) -> Iterator[Block]:
+    yield m.heading("dc-power.protection_heading", "protection")
+    yield from table(
+        m.text("dc-power.isolators_caption"),
+        columns(m, "isolator rating# cranking_rating# place find"),
+        (
+            Row(
+                (
+                    named(m, device, engine),
+                    m.field(device.rating),
+                    m.field(device.cranking_rating),
+                    device_place(m, device, engine),
+                    finding(device),
+                ),
+                device_id,
+            )
+            for device_id, device, engine in devices_of(m, Isolator)
+        ),
+    )
+    yield from table(
+        m.text("dc-power.fuses_caption"),
+        columns(m, "fuse rating# type load# fuse_window breaks# may_break# position place find"),
+        (_fuse(m, device_id, device, engine) for device_id, device, engine in devices_of(m, Fuse)),
+    )
+    yield from table(
+        m.text("dc-power.buses_caption"),
+        columns(m, "bus polarity studs rating# place find"),
+        (
+            Row(
+                (
+                    named(m, device, engine),
+                    m.choice("polarities", device.polarity),
+                    ", ".join(device.contacts),
+                    m.field(device.rating),
+                    device_place(m, device, engine),
+                    finding(device),
+                ),
+                device_id,
+            )
+            for device_id, device, engine in devices_of(m, Bus)
+        ),
+    )
+    yield from table(
+        m.text("dc-power.diodes_caption"),
+        columns(m, "diode forward_drop# place find"),
+        (
+            Row(
+                (
+                    named(m, device, engine),
+                    joined(
+                        [m.field(device.drop), m.say("phrases.at", what=m.field(device.drop_at))],
+                        " ",
+                    ),
+                    device_place(m, device, engine),
+                    finding(device),
+                ),
+                device_id,
+            )
+            for device_id, device, engine in devices_of(m, Diode)
+        ),
+    )
+
+
+def _fuse(m: VesselManual, device_id: str, device: Fuse, engine: FittedEngine | None) -> Row:
+    return Row(
+        (
+            named(m, device, engine),
+            m.field(device.rating),
+            device.type or m.choice("device-kinds", device.kind),
+            m.outcome(f"fuse.{device_id}.load"),
+            m.outcome(f"fuse.{device_id}.rating"),
+            m.field(device.interrupting),
+            m.outcome(f"fuse.{device_id}.prospective-current"),
+            m.outcome(f"fuse.{device_id}.position"),
+            device_place(m, device, engine),
+            finding(device),
+        ),
+        device_id,
+    )
+
+
+def _loads(m: VesselManual) -> Iterator[Block]:
+    loads = list(devices_of(m, Load))
+    if not loads:
+        return
+    yield m.heading("dc-power.loads_heading", "loads")
+    yield from table(
+        m.text("dc-power.loads_caption"),
+        columns(
+            m, "load takes# duty# essential needs# least_voltage# in_case greatest_drop# place"
+        ),
+        (_load(m, device_id, device, engine) for device_id, device, engine in loads),
+    )
+    yield from _balance(m)
+    yield from _voltages(m, [device_id for device_id, _, _ in loads])
+
+
+def _load(m: VesselManual, device_id: str, device: Load, engine: FittedEngine | None) -> Row:
+    voltage = least(_case_results(m, device_id, ".voltage"))
+    drop = greatest(_case_results(m, device_id, ".drop"))
+    takes = next(
+        (value for value in (device.current, device.power, device.resistance) if value is not None),
+        None,
+    )
+    return Row(
+        (
+            named(m, device, engine),
+            m.field(takes),
+            m.field(device.duty),
+            m.text("phrases.yes") if device.essential == "yes" else "",
+            m.field(device.needs),
+            Outcome(voltage) if voltage else "",
+            case_name(m, voltage.case) if voltage else "",
+            Outcome(drop) if drop else "",
+            device_place(m, device, engine),
+        ),
+        device_id,
+    )
+
+
+def _case_results(m: VesselManual, device_id: str, ending: str) -> list[Result]:
+    return [r for r in m.book.about(device_id) if r.case and r.id.endswith(ending)]
+
+
+def _balance(m: VesselManual) -> Iterator[Block]:
+    """What the alternators give beyond the loads, and how long the bank lasts alone."""
+    rows = []
+    for group in case_groups(m):
+        for case in group.cases:
+            load, surplus = m.outcome(f"dc.{case.id}.load"), m.outcome(f"dc.{case.id}.surplus")
+            if load or surplus:
+                rows.append(Row((case_name(m, case.id), load, surplus)))
+    yield from table(m.text("dc-power.balance_caption"), columns(m, "case loads# surplus#"), rows)
+    essential, hours = m.outcome("dc.essential-load"), m.outcome("dc.hours-on-bank")
+    if hours:
+        yield m.paragraph("dc-power.hours", load=essential, hours=hours)
+
+
+def _voltages(m: VesselManual, devices: list[str]) -> Iterator[Block]:
+    groups = case_groups(m)
+    if not any(
+        f"dc.{case.id}.{d}.voltage" in m.book for g in groups for case in g.cases for d in devices
+    ):
+        return
+    yield m.heading("dc-power.voltages_heading", "voltages")
+    for group in groups:
+        rows = []
+        for device_id in devices:
+            cells = [m.outcome(f"dc.{case.id}.{device_id}.voltage") for case in group.cases]
+            if any(cells):
+                rows.append(Row((device_line(m, device_id), *cells)))
+        caption = m.text("dc-power.voltages_caption")
+        heads = [Column(title, figure=True) for title in group.titles]
+        yield from table(
+            f"{caption} · {group.name}" if group.name else caption,
+            (*columns(m, "load"), *heads),
+            rows,
+            stack=False,
+        )

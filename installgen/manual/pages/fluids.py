@@ -1,0 +1,57 @@
+"""Fluids and capacities: everything that is filled in, on one page."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from installgen.manual.blocks import Block, Line, Row, joined
+from installgen.manual.pages.common import columns, table
+from installgen.manual.vessel_manual import VesselManual, coded
+
+
+def fluids_page(m: VesselManual) -> Iterator[Block]:
+    """Nothing where nothing is filled in."""
+    rows = [*_oils(m), *_coolant(m), *_fuel(m)]
+    if rows:
+        yield m.paragraph("fluids.intro")
+        yield from table(m.text("fluids.caption"), columns(m, "fluid where volume# grade"), rows)
+
+
+def _oils(m: VesselManual) -> Iterator[Row]:
+    for engine in m.vessel.engines:
+        name = m.engine_name(engine)
+        fill = m.outcome(f"{engine.name}.oil.fill")
+        if fill:
+            grade = engine.sheet.capacities.oil_grade
+            yield Row((m.text("fluids.engine_oil"), name, fill, grade))
+        gear_fill = m.outcome(f"{engine.name}.gear-oil.fill")
+        if gear_fill and engine.entry.gear is not None:
+            gear = engine.entry.gear
+            where = m.text("fluids.gear_of", name=name) if m.several else m.text("fluids.gear")
+            yield Row((m.text("fluids.gear_oil"), where, gear_fill, gear.oil_grade))
+
+
+def _coolant(m: VesselManual) -> Iterator[Row]:
+    volume = m.outcome("coolant.volume")
+    if not volume:
+        return
+    coolant = m.vessel.spec.coolant
+    mixture = coolant.antifreeze if coolant is not None else None
+    grade: Line = ""
+    if mixture is not None:
+        share = m.say("fluids.share", share=m.field(mixture.volume_share))
+        grade = joined([m.field(mixture.product), share, mixture.inhibitor])
+    yield Row((m.text("fluids.coolant"), m.text("fluids.whole_system"), volume, grade))
+    for part in ("concentrate", "water"):
+        cell = m.outcome(f"coolant.{part}")
+        if cell:
+            yield Row((m.text(f"fluids.{part}"), m.text("fluids.from_empty"), cell, ""))
+
+
+def _fuel(m: VesselManual) -> Iterator[Row]:
+    circuit = m.analysis.circuits.get("fuel")
+    for part in circuit.of_kind("tank") if circuit is not None else []:
+        usable = part.part.usable
+        note = m.say("fluids.usable", share=m.field(usable)) if usable is not None else ""
+        where = joined([coded(part.part.title, part.part.code), m.place(part.part.place)])
+        yield Row((m.text("fluids.diesel"), where, m.field(part.part.volume), note))

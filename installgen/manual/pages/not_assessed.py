@@ -1,0 +1,57 @@
+"""Not assessed: every result without a value, by the field that would have to be filled in."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from installgen.analysis.results import Missing, Result
+from installgen.manual.blocks import AsTyped, Block, Line, Link, Row, Stack
+from installgen.manual.links import working_of
+from installgen.manual.pages.common import columns, table
+from installgen.manual.unknowns import unknown_fields
+from installgen.manual.vessel_manual import VesselManual
+
+MOST_LISTED = 6
+
+
+def not_assessed_page(m: VesselManual) -> Iterator[Block]:
+    """Nothing where every result has a value and no field is unknown."""
+    gaps = [result for result in m.book.values() if not result.assessed]
+    fields = waiting_by_field(m, gaps)
+    if not gaps and not fields:
+        return
+    yield m.paragraph("not-assessed.intro")
+    if fields:
+        yield m.heading("not-assessed.fields_heading", "fields")
+        yield from table(
+            m.text("not-assessed.fields_caption"),
+            columns(m, "field where_written waiting"),
+            (_field(m, missing, results) for missing, results in fields.items()),
+        )
+    if gaps:
+        yield m.heading("not-assessed.results_heading", "results")
+        yield from table(
+            m.text("not-assessed.results_caption"),
+            columns(m, "result why"),
+            (Row((Link(result.name, working_of(result)), result.not_assessed)) for result in gaps),
+        )
+
+
+def waiting_by_field(m: VesselManual, gaps: list[Result]) -> dict[Missing, list[Result]]:
+    """For each field to be filled in, the results that wait for it; unknown fields among them."""
+    found: dict[tuple[str, str], tuple[Missing, list[Result]]] = {}
+    for missing in unknown_fields(m.vessel):
+        found[(missing.path, str(missing.position))] = (missing, [])
+    for result in gaps:
+        for missing in result.missing:
+            key = (missing.path, str(missing.position))
+            found.setdefault(key, (missing, []))[1].append(result)
+    return dict(found.values())
+
+
+def _field(m: VesselManual, missing: Missing, results: list[Result]) -> Row:
+    listed: list[Line] = [Link(result.name, working_of(result)) for result in results[:MOST_LISTED]]
+    if len(results) > MOST_LISTED:
+        listed.append(m.text("not-assessed.more", count=str(len(results) - MOST_LISTED)))
+    where = AsTyped(str(missing.position)) if missing.position else m.text("phrases.nowhere")
+    return Row((AsTyped(missing.path), where, Stack(tuple(listed))))

@@ -1,0 +1,313 @@
+"""Raw water and exhaust: the route piece by piece, its joints, what flows, how high it lies."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from installgen.analysis.raw_water import flow_id
+from installgen.analysis.raw_water_heat import duty_id, temperature_id
+from installgen.analysis.route import Route, RouteJoint, Step
+from installgen.analysis.speeds import SPEEDS
+from installgen.calc.ends import End as CalcEnd
+from installgen.manual.blocks import (
+    Amount,
+    Block,
+    Line,
+    Link,
+    Outcome,
+    Row,
+    Stack,
+    Target,
+    joined,
+)
+from installgen.manual.links import RAW_WATER
+from installgen.manual.pages.common import (
+    columns,
+    facts,
+    figures,
+    speed_columns,
+    table,
+)
+from installgen.manual.vessel_manual import VesselManual, coded, sentence
+from installgen.spec.entry import Entry, known
+from installgen.spec.piping import Cooler, Hose, Injection, RawWaterPump, VentedLoop
+from installgen.spec.vessel import FittedEngine
+from installgen.spec.vessel_spec import Exhaust, ExhaustPiece
+from installgen.units import Length
+
+
+def raw_water_page(m: VesselManual) -> Iterator[Block]:
+    """Nothing where neither a route nor an exhaust is written."""
+    routes = m.analysis.routes
+    exhausts = {m.vessel.engine(e.engine).name: e for e in m.vessel.spec.exhaust}
+    if not routes and not exhausts:
+        return
+    if routes:
+        yield m.paragraph("raw-water.intro")
+        yield m.caution("warning", "raw-water.seacock_caution")
+    for engine in m.vessel.engines:
+        route, exhaust = routes.get(engine.name), exhausts.get(engine.name)
+        if route is not None or exhaust is not None:
+            yield from m.engine_head(engine)
+        if route is not None:
+            yield from _route(m, route)
+        if exhaust is not None:
+            yield from _exhaust(m, engine, exhaust)
+
+
+def _route(m: VesselManual, route: Route) -> Iterator[Block]:
+    engine = route.engine
+    yield m.heading("raw-water.route_heading", "route", engine)
+    yield from m.figure("raw-water", engine)
+    yield from table(
+        m.caption("raw-water.pieces_caption", engine),
+        columns(m, "number piece ends length# height# place find"),
+        _pieces(m, route),
+    )
+    yield m.heading("raw-water.joints_heading", "joints", engine)
+    yield from table(
+        m.caption("raw-water.joints_caption", engine),
+        columns(m, "joint from to ends fit"),
+        (_fit_row(m, joint) for joint in route.all_joints()),
+    )
+    yield m.heading("raw-water.flow_heading", "flow", engine)
+    yield from _flow(m, route)
+    yield from table(
+        m.caption("raw-water.joint_figures_caption", engine),
+        (
+            *columns(m, "joint"),
+            *speed_columns(m, m.text("columns.pressure_gauge")),
+            *speed_columns(m, m.text("columns.velocity")),
+        ),
+        (_hydraulic_row(m, joint) for joint in route.all_joints()),
+        stack=False,
+    )
+    yield from table(
+        m.caption("raw-water.temperatures_caption", engine),
+        (
+            *columns(m, "joint"),
+            *speed_columns(m, m.text("columns.coldest_sea")),
+            *speed_columns(m, m.text("columns.hottest_sea")),
+        ),
+        _temperature_rows(m, route),
+        stack=False,
+    )
+    yield from _heights(m, route)
+
+
+def _pieces(m: VesselManual, route: Route) -> Iterator[Row]:
+    for number, step in enumerate(route.steps, start=1):
+        yield _piece(m, step, str(number))
+        for branch in route.branches:
+            if branch.after is step or branch.after.id == step.id:
+                name = branch.branch.name or branch.branch.id
+                for inner_number, inner in enumerate(branch.steps, start=1):
+                    yield _piece(m, inner, f"{name} {inner_number}")
+
+
+def _piece(m: VesselManual, step: Step, number: str) -> Row:
+    entry = step.entry
+    hose = isinstance(entry, Hose)
+    return Row(
+        (
+            number,
+            coded(step.name, step.code),
+            _ends(step.inlet, step.outlet),
+            _length(m, step) if hose else "",
+            _height(m, step.entries[-1]),
+            m.text("phrases.on_engine")
+            if step.on_engine
+            else m.place(getattr(entry, "place", None)),
+            joined([getattr(entry, "find", ""), getattr(entry, "notes", "")], " "),
+        ),
+        step.id,
+    )
+
+
+def _ends(inlet: CalcEnd | None, outlet: CalcEnd | None) -> Line:
+    words = [_end(end) for end in (inlet, outlet) if end is not None]
+    if len(words) == 2 and words[0] == words[1]:
+        return words[0]
+    return Stack(tuple(words))
+
+
+def _end(end: CalcEnd) -> Line:
+    """An end as the trade asks for it; a hose or its spigot in both systems."""
+    if end.diameter_mm is None or end.threaded:
+        return end.name
+    word = end.name.removeprefix(end.size)
+    return (Amount(Length(end.diameter_mm / 1000.0)), word)
+
+
+def _length(m: VesselManual, step: Step) -> Line:
+    """The length of a hose, its bends; of two that join, both."""
+    parts: list[Line] = []
+    for entry in step.entries:
+        if isinstance(entry, Hose):
+            bends = m.say("phrases.bends", count=str(entry.bends)) if entry.bends else ""
+            parts.append(joined([m.field(entry.length), bends]))
+    return Stack(tuple(parts))
+
+
+def _height(m: VesselManual, entry: Entry) -> Line:
+    at = getattr(entry, "at", None)
+    return "" if at is None else m.field(at.z)
+
+
+def _fit_row(m: VesselManual, joint: RouteJoint) -> Row:
+    ends: list[Line] = []
+    for end in (joint.upstream.outlet, joint.downstream.inlet):
+        ends.append("" if end is None else _end(end))
+    result = m.book[f"{joint.id}.fit"]
+    notes: list[Line] = [sentence(note) for note in result.notes]
+    return Row(
+        (
+            joint.label,
+            _step_link(joint.upstream),
+            _step_link(joint.downstream),
+            joined(ends, " → "),
+            Stack((Outcome(result), *notes)),
+        ),
+        joint.id,
+    )
+
+
+def _step_link(step: Step) -> Line:
+    return Link(coded(step.name, step.code), Target(RAW_WATER, step.id))
+
+
+def _hydraulic_row(m: VesselManual, joint: RouteJoint) -> Row:
+    pressures = [m.outcome(f"{joint.id}.{speed}.pressure", bare=True) for speed in SPEEDS]
+    velocities = [m.outcome(f"{joint.id}.{speed}.velocity") for speed in SPEEDS]
+    return Row((_joint_name(joint), *pressures, *velocities))
+
+
+def _joint_name(joint: RouteJoint) -> Line:
+    return Link(
+        f"{joint.label}: {joint.upstream.name} → {joint.downstream.name}",
+        Target(RAW_WATER, joint.id),
+    )
+
+
+def _temperature_rows(m: VesselManual, route: Route) -> Iterator[Row]:
+    """One row for each joint behind something that heats the water, and for the first."""
+    for joint in route.all_joints():
+        first = joint is route.joints[0]
+        if first or (isinstance(joint.upstream.entry, Cooler) and not joint.upstream.branch):
+            cells = [
+                m.outcome(temperature_id(joint, speed, sea))
+                for sea in ("coldest", "hottest")
+                for speed in SPEEDS
+            ]
+            if any(cells):
+                yield Row((_joint_name(joint), *cells))
+
+
+def _flow(m: VesselManual, route: Route) -> Iterator[Block]:
+    engine = route.engine
+    rows = [Row((m.text("raw-water.pump_flow"), *(m.outcome(flow_id(route, s)) for s in SPEEDS)))]
+    for branch in route.branches:
+        ids = [f"{engine.name}.raw-water.{branch.branch.id}.{speed}.flow" for speed in SPEEDS]
+        name = m.text("raw-water.branch_flow", name=branch.branch.name or branch.branch.id)
+        rows.append(Row((name, *(m.outcome(result_id) for result_id in ids))))
+    for step in route.steps:
+        entry = step.entry
+        if isinstance(entry, Cooler):
+            ids = [duty_id(engine, speed, entry.cools) for speed in SPEEDS]
+            name = m.text("raw-water.duty", name=step.name)
+            rows.append(Row((name, *(m.outcome(result_id) for result_id in ids))))
+    yield from table(
+        m.caption("raw-water.flow_caption", engine),
+        (*columns(m, "what"), *speed_columns(m)),
+        (row for row in rows if any(row.cells[1:])),
+    )
+    for step in route.steps:
+        if isinstance(step.entry, RawWaterPump):
+            yield from _pump_facts(m, step.entry)
+
+
+def _pump_facts(m: VesselManual, pump: RawWaterPump) -> Iterator[Block]:
+    slip = known(pump.slip)
+    yield from facts(
+        m,
+        ("pump", coded(pump.name, pump.code)),
+        ("pump_displacement", m.field(pump.displacement)),
+        ("pump_ratio", m.field(pump.ratio)),
+        (
+            "pump_slip",
+            m.field(pump.slip)
+            if slip is None
+            else m.say(
+                "raw-water.slip",
+                free=m.field(slip.free),
+                loaded=m.field(slip.loaded),
+                pressure=m.field(slip.pressure),
+                speed=m.field(slip.speed),
+            ),
+        ),
+        ("pump_lowest_inlet", m.field(pump.lowest_inlet)),
+        ("pump_highest_outlet", m.field(pump.highest_outlet)),
+        ("impeller", pump.impeller),
+    )
+
+
+def _heights(m: VesselManual, route: Route) -> Iterator[Block]:
+    engine = route.engine
+    if not any(isinstance(step.entry, Injection | VentedLoop) for step in route.steps):
+        return
+    yield m.heading("raw-water.heights_heading", "heights", engine)
+    waterline = m.vessel.spec.waterline
+    prefix = f"{engine.name}.raw-water"
+    yield from facts(
+        m,
+        ("loading", waterline.loading if waterline else ""),
+        ("worst_heel", m.field(waterline.worst_heel) if waterline else ""),
+        ("worst_trim", m.field(waterline.worst_trim) if waterline else ""),
+        ("injection_height", m.outcome(f"{prefix}.injection.lowest-height")),
+        ("loop_height", m.outcome(f"{prefix}.loop.lowest-height")),
+        ("injection_height_asked", m.field(engine.sheet.limits.injection_height)),
+        ("vented_loop", m.outcome(f"{prefix}.vented-loop")),
+    )
+
+
+def _exhaust(m: VesselManual, engine: FittedEngine, exhaust: Exhaust) -> Iterator[Block]:
+    yield m.heading("raw-water.exhaust_heading", "exhaust", engine)
+    yield m.caution("warning", "raw-water.exhaust_caution")
+    if exhaust.kind == "wet":
+        yield m.caution("warning", "raw-water.flooding_caution")
+    yield from facts(
+        m,
+        ("exhaust_kind", m.choice("exhaust-kinds", exhaust.kind)),
+        ("exhaust_alarm", m.choice("fitted", exhaust.alarm) if exhaust.alarm else ""),
+        ("back_pressure_allowed", m.field(engine.sheet.limits.largest_back_pressure)),
+    )
+    yield from table(
+        m.caption("raw-water.exhaust_caption", engine),
+        columns(m, "number piece bore# length# volume# height# notes"),
+        (
+            _exhaust_piece(m, engine, number, piece)
+            for number, piece in enumerate(exhaust.pieces, start=1)
+        ),
+    )
+    results = [r for r in m.results("exhaust") if r.engine in ("", engine.name)]
+    yield from figures(m, results, m.caption("raw-water.exhaust_figures_caption", engine))
+
+
+def _exhaust_piece(m: VesselManual, engine: FittedEngine, number: int, piece: ExhaustPiece) -> Row:
+    kind = m.choice("exhaust-pieces", piece.kind)
+    bends = m.say("phrases.bends", count=str(piece.bends)) if piece.bends else ""
+    clamps = m.choice("clamps", piece.clamps) if piece.clamps else ""
+    hose = m.choice("hoses", piece.hose) if piece.hose else ""
+    loss = m.say("phrases.loss", drop=m.field(piece.loss)) if piece.loss is not None else ""
+    return Row(
+        (
+            str(number),
+            piece.name or kind,
+            m.field(piece.bore),
+            joined([m.field(piece.length), bends]),
+            m.field(piece.volume),
+            _height(m, piece),
+            joined([hose, clamps, loss, piece.notes]),
+        ),
+        f"{engine.name}.exhaust.{piece.id or number}",
+    )

@@ -1,0 +1,388 @@
+"""Start, run and stop: switches, relays and solenoids by case, plugs with their pins, signals."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from installgen.analysis.cases import STATE_WORDS
+from installgen.analysis.speeds import SPEEDS
+from installgen.manual.blocks import (
+    Block,
+    Code,
+    Column,
+    Line,
+    Outcome,
+    Row,
+    Stack,
+    joined,
+)
+from installgen.manual.pages.common import columns, facts, figures_by_speed, table
+from installgen.manual.pages.electrical import (
+    CaseGroup,
+    Wire,
+    case_groups,
+    device_line,
+    device_place,
+    devices_of,
+    finding,
+    jumpers,
+    named,
+    terminal_line,
+    wires,
+)
+from installgen.manual.pages.senders import sender_tables
+from installgen.manual.vessel_manual import VesselManual, sentence
+from installgen.spec.electrical import (
+    Conductor,
+    Heater,
+    Plug,
+    Relay,
+    Selector,
+    Starter,
+    StopSolenoid,
+    Winding,
+)
+from installgen.spec.vessel import FittedEngine
+
+
+def start_run_stop_page(m: VesselManual) -> Iterator[Block]:
+    """Nothing where there is no electrical device."""
+    if not m.devices:
+        return
+    yield m.caution("warning", "start-run-stop.moving_caution")
+    yield from m.figure("start-run-stop")
+    yield from _sequence(m)
+    yield from _switches(m)
+    yield from _relays(m)
+    yield from _solenoids(m)
+    yield from _plugs(m)
+    yield from _links_and_reserved(m)
+    yield from _signals(m)
+    yield from sender_tables(m)
+
+
+# ---- what happens in each case ------------------------------------------------------------------
+
+
+def _sequence(m: VesselManual) -> Iterator[Block]:
+    groups = [(group, list(_case_rows(m, group))) for group in case_groups(m)]
+    if not any(rows for _, rows in groups):
+        return
+    yield m.heading("start-run-stop.sequence_heading", "sequence")
+    for group, rows in groups:
+        caption = m.text("start-run-stop.sequence_caption")
+        yield from table(
+            f"{caption} · {group.name}" if group.name else caption,
+            (*columns(m, "device figure"), *(Column(t, figure=True) for t in group.titles)),
+            rows,
+            stack=False,
+        )
+
+
+def _case_rows(m: VesselManual, group: CaseGroup) -> Iterator[Row]:
+    """One row for each figure of each device that starts, runs or stops an engine."""
+    for device_id, (device, _) in m.devices.items():
+        if not isinstance(device, Relay | Starter | StopSolenoid | Heater):
+            continue
+        endings: dict[str, None] = {}
+        for case in group.cases:
+            prefix = f"dc.{case.id}.{device_id}."
+            for result in m.book.about(device_id, case.id):
+                if result.id.startswith(prefix):
+                    endings.setdefault(result.id.removeprefix(prefix))
+        for ending in endings:
+            cells = [m.outcome(f"dc.{case.id}.{device_id}.{ending}") for case in group.cases]
+            yield Row((device_line(m, device_id), _figure_name(m, ending), *cells))
+    cells = [m.outcome(f"dc.{case.id}.solved") for case in group.cases]
+    if any(cells):
+        yield Row((m.text("start-run-stop.circuit"), m.text("start-run-stop.settles"), *cells))
+
+
+def _figure_name(m: VesselManual, ending: str) -> str:
+    key = f"case-figures.{ending.replace('.', '-')}"
+    return m.text(key) if m.words.knows(key) else ending.replace("-", " ").replace(".", ", ")
+
+
+# ---- devices ------------------------------------------------------------------------------------
+
+
+def _switches(m: VesselManual) -> Iterator[Block]:
+    rows = []
+    for device_id, device, engine in devices_of(m, Selector):
+        states: dict[str, list[str]] = {position: [] for position in device.positions}
+        for state, position in device.position_in.items():
+            states[position].append(STATE_WORDS[state])
+        for index, (position, groups) in enumerate(device.positions.items()):
+            joins = "; ".join(" + ".join(group) for group in groups)
+            rows.append(
+                Row(
+                    (
+                        named(m, device, engine),
+                        position,
+                        joins or m.text("phrases.joins_nothing"),
+                        ", ".join(states[position]),
+                        device_place(m, device, engine),
+                        finding(device),
+                    ),
+                    device_id if index == 0 else "",
+                )
+            )
+    if rows:
+        yield m.heading("start-run-stop.switches_heading", "switches")
+        yield from table(
+            m.text("start-run-stop.switches_caption"),
+            columns(m, "switch position joins used_in place find"),
+            rows,
+        )
+
+
+def _relays(m: VesselManual) -> Iterator[Block]:
+    rows = []
+    for device_id, device, engine in devices_of(m, Relay):
+        contacts: list[Line] = [
+            (
+                m.say(
+                    f"start-run-stop.contact_{contact.kind}", between=" – ".join(contact.between)
+                ),
+                ("" if contact.rating is None else (" ", m.field(contact.rating))),
+            )
+            for contact in device.contacts
+        ]
+        rows.append(
+            Row(
+                (
+                    named(m, device, engine),
+                    " – ".join(device.coil.between),
+                    m.field(device.coil.resistance),
+                    m.field(device.coil.pull_in),
+                    m.field(device.coil.drop_out),
+                    Stack(tuple(contacts)),
+                    device_place(m, device, engine),
+                    finding(device),
+                ),
+                device_id,
+            )
+        )
+    if rows:
+        yield m.heading("start-run-stop.relays_heading", "relays")
+        yield from table(
+            m.text("start-run-stop.relays_caption"),
+            columns(m, "relay coil resistance# pulls_in# lets_go# contacts place find"),
+            rows,
+        )
+
+
+def _solenoids(m: VesselManual) -> Iterator[Block]:
+    rows = [*_starter_rows(m), *_stop_rows(m), *_heater_rows(m)]
+    if not rows:
+        return
+    yield m.heading("start-run-stop.solenoids_heading", "solenoids")
+    yield from table(
+        m.text("start-run-stop.solenoids_caption"),
+        columns(m, "device winding resistance# takes# pulls_in# lets_go# longest# find"),
+        rows,
+    )
+    for device_id, device, engine in devices_of(m, Starter):
+        if engine is None:
+            continue
+        prefix = f"{engine.name}.start-run-stop"
+        yield from facts(
+            m,
+            ("starter", device_line(m, device_id)),
+            ("cranking_weakest", m.outcome(f"{prefix}.cranking-speed-weakest")),
+            ("cranking_strongest", m.outcome(f"{prefix}.cranking-speed-strongest")),
+            ("lowest_cranking_speed", m.field(device.motor.lowest_speed)),
+            ("starter_circuit", m.outcome(f"{prefix}.starter-circuit")),
+            ("starter_lowest_voltage", m.field(device.motor.lowest_voltage)),
+        )
+    for device_id, solenoid, _ in devices_of(m, StopSolenoid):
+        yield m.paragraph(f"start-run-stop.{solenoid.acts}", device=device_line(m, device_id))
+
+
+def _starter_rows(m: VesselManual) -> Iterator[Row]:
+    for device_id, device, engine in devices_of(m, Starter):
+        name = named(m, device, engine)
+        yield _winding(m, name, "pull-in", device.pull_in_winding, finding(device), device_id)
+        yield _winding(m, name, "hold-in", device.hold_in_winding)
+
+
+def _stop_rows(m: VesselManual) -> Iterator[Row]:
+    for device_id, device, engine in devices_of(m, StopSolenoid):
+        name, anchor, find = named(m, device, engine), device_id, finding(device)
+        for kind in ("single", "lifting", "holding"):
+            winding = getattr(device, kind)
+            if winding is not None:
+                yield _winding(m, name, kind, winding, find, anchor)
+                anchor, find = "", ""
+
+
+def _heater_rows(m: VesselManual) -> Iterator[Row]:
+    for device_id, device, engine in devices_of(m, Heater):
+        kind = m.choice("device-kinds", device.kind)
+        missing = (
+            m.text("start-run-stop.no_controller") if device.controller == "not-supplied" else ""
+        )
+        yield Row(
+            (
+                named(m, device, engine),
+                kind,
+                "",
+                m.field(device.current),
+                "",
+                "",
+                m.field(device.longest),
+                joined([finding(device), missing], " "),
+            ),
+            device_id,
+        )
+
+
+def _winding(
+    m: VesselManual, name: Line, kind: str, winding: Winding, find: Line = "", anchor: str = ""
+) -> Row:
+    return Row(
+        (
+            name,
+            m.choice("windings", kind),
+            m.field(winding.resistance),
+            "",
+            m.field(winding.pull_in),
+            m.field(winding.drop_out),
+            m.field(winding.longest),
+            find,
+        ),
+        anchor,
+    )
+
+
+# ---- plugs, links, reserved wires ---------------------------------------------------------------
+
+
+def _plugs(m: VesselManual) -> Iterator[Block]:
+    plugs = list(devices_of(m, Plug))
+    if not plugs:
+        return
+    every = list(wires(m))
+    links = list(jumpers(m))
+    yield m.heading("start-run-stop.plugs_heading", "plugs")
+    for device_id, device, engine in plugs:
+        yield from facts(
+            m,
+            ("plug", named(m, device, engine)),
+            ("find", finding(device)),
+            ("pin_rating", m.field(device.pin_rating)),
+        )
+        yield from table(
+            m.text("start-run-stop.pins_caption", name=_plain(m, device, engine)),
+            columns(m, "pin for on_engine on_vessel"),
+            (
+                Row(
+                    (
+                        pin,
+                        _pin_use(m, device, pin),
+                        _on_pin(
+                            m,
+                            [w for w in [*every, *links] if w.engine is not None],
+                            f"{device_id}.{pin}",
+                        ),
+                        _on_pin(
+                            m,
+                            [w for w in [*every, *links] if w.engine is None],
+                            f"{device_id}.{pin}",
+                        ),
+                    ),
+                    f"{device_id}.{pin}",
+                )
+                for pin in device.pins
+            ),
+        )
+
+
+def _plain(m: VesselManual, device: Plug, engine: FittedEngine | None) -> str:
+    name = device.title
+    if engine is not None and m.several:
+        return m.text("phrases.of_engine", thing=name, engine=m.engine_name(engine).lower())
+    return name
+
+
+def _pin_use(m: VesselManual, device: Plug, pin: str) -> Line:
+    reserved = (device.unused or {}).get(pin)
+    use = device.pins[pin]
+    return use if reserved is None else m.say("start-run-stop.reserved_for", use=use, what=reserved)
+
+
+def _on_pin(m: VesselManual, candidates: list[Wire], terminal: str) -> Line:
+    """The conductors on one pin: label, size, colour, and where their other end is."""
+    found: list[Line] = []
+    for wire in candidates:
+        if terminal not in (wire.start, wire.end):
+            continue
+        other = wire.end if wire.start == terminal else wire.start
+        size = (
+            m.field(wire.entry.size)
+            if isinstance(wire.entry, Conductor)
+            else m.text("phrases.link")
+        )
+        colour = wire.entry.colour if isinstance(wire.entry, Conductor) else ""
+        found.append(
+            (Code(wire.entry.label), " ", joined([size, colour]), " → ", terminal_line(m, other))
+        )
+    return Stack(tuple(found))
+
+
+def _links_and_reserved(m: VesselManual) -> Iterator[Block]:
+    rows = [
+        Row(
+            (
+                Code(link.entry.label),
+                terminal_line(m, link.start),
+                terminal_line(m, link.end),
+                getattr(link.entry, "reserved_for", ""),
+            ),
+            link.element,
+        )
+        for link in jumpers(m)
+    ]
+    if rows:
+        yield m.heading("start-run-stop.links_heading", "links")
+        yield from table(
+            m.text("start-run-stop.links_caption"), columns(m, "label from to reserved_for"), rows
+        )
+    reserved = [
+        Row(
+            (
+                Code(wire.entry.label),
+                terminal_line(m, wire.start),
+                terminal_line(m, wire.end),
+                wire.entry.reserved_for,
+            )
+        )
+        for wire in wires(m)
+        if isinstance(wire.entry, Conductor) and wire.entry.reserved_for
+    ]
+    if reserved:
+        yield m.heading("start-run-stop.reserved_heading", "reserved")
+        yield from table(
+            m.text("start-run-stop.reserved_caption"),
+            columns(m, "label from to reserved_for"),
+            reserved,
+        )
+
+
+def _signals(m: VesselManual) -> Iterator[Block]:
+    """The speed signal by speed, and how each instrument is set to it."""
+    by_speed = [
+        r for r in m.results("start-run-stop") if r.case in SPEEDS and not r.id.startswith("dc.")
+    ]
+    settings = [r for r in m.results("start-run-stop") if r.id.endswith(".setting")]
+    if not by_speed and not settings:
+        return
+    yield m.heading("start-run-stop.signal_heading", "speed-signal")
+    for engine in m.vessel.engines:
+        own = [result for result in by_speed if result.engine == engine.name]
+        yield from figures_by_speed(m, own, m.caption("start-run-stop.signal_caption", engine))
+    yield from table(
+        m.text("start-run-stop.settings_caption"),
+        columns(m, "what value"),
+        (Row((sentence(result.name), Outcome(result))) for result in settings),
+    )

@@ -1,0 +1,242 @@
+"""This vessel: who she is, what needs attention, what the manual holds, what is not fitted."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from installgen.errors import Position
+from installgen.manual.blocks import (
+    AsTyped,
+    Block,
+    Bullets,
+    Caution,
+    Line,
+    Link,
+    Paragraph,
+    Row,
+    Stack,
+    Target,
+    Verdict,
+    joined,
+)
+from installgen.manual.draft import ATTENTION, draft_reasons
+from installgen.manual.findings_view import SEVERITIES, FindingView
+from installgen.manual.links import NOT_ASSESSED
+from installgen.manual.pages.common import columns, facts, table
+from installgen.manual.vessel_manual import VesselManual
+from installgen.spec.vessel import FittedEngine
+
+
+def this_vessel_page(m: VesselManual, others: Sequence[tuple[str, str]]) -> Iterator[Block]:
+    """Always there.
+
+    others: id and title of every other page that she has
+    """
+    yield from _identity(m)
+    yield m.caution("warning", "safety.general")
+    sheets = {engine.sheet.engine.id: engine.sheet for engine in m.vessel.engines}
+    for sheet in sheets.values():
+        if sheet.cautions:
+            maker = m.say("this-vessel.maker_says", maker=sheet.engine.maker)
+            yield Caution("caution", (maker, *sheet.cautions))
+    yield from _attention(m)
+    yield m.heading("this-vessel.engines_heading", "engines")
+    yield from _engines(m)
+    yield m.heading("this-vessel.pages_heading", "pages")
+    yield Bullets(tuple(_page_line(m, page_id, title) for page_id, title in others))
+    yield from _not_fitted(m, {page_id for page_id, _ in others})
+    yield from _papers(m)
+
+
+def _identity(m: VesselManual) -> Iterator[Block]:
+    vessel = m.vessel.spec.vessel
+    standard = m.vessel.standard.standard
+    for note in m.vessel.spec.notes:
+        yield Paragraph(note)
+    yield from facts(
+        m,
+        ("type", vessel.type),
+        ("hin", m.field(vessel.hin)),
+        ("yard", m.field(vessel.yard)),
+        ("builders_number", m.field(vessel.builders_number)),
+        ("launched", m.field(vessel.launched)),
+        ("length", m.field(vessel.length)),
+        ("beam", m.field(vessel.beam)),
+        ("displacement", m.field(vessel.displacement)),
+        ("revision", joined([vessel.revision, m.field(vessel.date)])),
+        ("built_to", m.say("this-vessel.standard", name=standard.name, edition=standard.edition)),
+        ("units", m.choice("unit-systems", m.first)),
+    )
+
+
+def _page_line(m: VesselManual, page_id: str, title: str) -> Line:
+    link = Link(title, Target(page_id))
+    key = f"page-lines.{page_id}"
+    return (link, ": ", m.say(key)) if m.words.knows(key) else link
+
+
+# ---- what needs attention -----------------------------------------------------------------------
+
+
+def _attention(m: VesselManual) -> Iterator[Block]:
+    reasons = draft_reasons(m)
+    gaps = sum(not result.assessed for result in m.book.values())
+    findings = [f for f in m.findings or () if f.verdict != "pass"]
+    lines: list[Line] = list(reasons)
+    if gaps:
+        link = Link(
+            m.text("this-vessel.gaps_link", count=str(gaps)), Target(NOT_ASSESSED, "results")
+        )
+        lines.append(m.say("this-vessel.gaps", link=link))
+    yield m.heading("this-vessel.attention_heading", ATTENTION)
+    if not lines and not findings:
+        yield m.paragraph(
+            "this-vessel.nothing" if m.findings is not None else "this-vessel.nothing_open"
+        )
+    if lines:
+        yield Bullets(tuple(lines))
+    yield from table(
+        m.text("this-vessel.findings_caption"),
+        columns(m, "severity verdict what value# limit# margin# cure because where_written"),
+        (
+            _finding(m, finding)
+            for severity in SEVERITIES
+            for finding in findings
+            if finding.severity == severity
+        ),
+    )
+    yield from _exemptions(m)
+
+
+def _finding(m: VesselManual, finding: FindingView) -> Row:
+    return Row(
+        (
+            m.choice("severities", finding.severity),
+            Verdict(finding.verdict),
+            joined([finding.title, finding.exempted]),
+            m.outcome(finding.result) if finding.result else "",
+            finding.limit,
+            finding.margin,
+            finding.cure,
+            finding.clause,
+            _where(finding.path, finding.position),
+        )
+    )
+
+
+def _where(path: str, position: Position | None) -> Line:
+    return Stack((AsTyped(path) if path else "", AsTyped(str(position)) if position else ""))
+
+
+def _exemptions(m: VesselManual) -> Iterator[Block]:
+    yield from table(
+        m.text("this-vessel.exemptions_caption"),
+        columns(m, "rule of because role until"),
+        (
+            Row((AsTyped(e.check), e.of, e.reason, e.role, e.until))
+            for e in m.vessel.spec.exemptions
+        ),
+    )
+
+
+# ---- engines ------------------------------------------------------------------------------------
+
+
+def _engines(m: VesselManual) -> Iterator[Block]:
+    yield from table(
+        m.text("this-vessel.engines_caption"),
+        columns(m, "engine maker_model serial built rating gear sheet"),
+        (_engine(m, engine) for engine in m.vessel.engines),
+    )
+    for engine in m.vessel.engines:
+        yield from table(
+            m.caption("this-vessel.options_caption", engine),
+            columns(m, "option choice notes"),
+            (
+                Row((offer.name, choice.name, choice.notes))
+                for name, taken in engine.options.items()
+                for offer in [engine.sheet.options[name]]
+                for choice in [offer.choices[taken]]
+            ),
+        )
+        yield from table(
+            m.caption("this-vessel.overrides_caption", engine),
+            columns(m, "field value because"),
+            (Row((AsTyped(o.path), o.value, o.because)) for o in engine.entry.overrides),
+        )
+
+
+def _engine(m: VesselManual, engine: FittedEngine) -> Row:
+    sheet, gear = engine.sheet.engine, engine.entry.gear
+    return Row(
+        (
+            m.engine_name(engine),
+            f"{sheet.maker} {sheet.model}",
+            m.field(engine.entry.serial),
+            m.field(engine.entry.built),
+            engine.rating.name if engine.rating else "",
+            " ".join(part for part in (gear.maker, gear.model) if part) if gear else "",
+            m.say(
+                "this-vessel.sheet", number=sheet.number, revision=sheet.revision, date=sheet.date
+            ),
+        ),
+        f"{engine.name}.identity",
+    )
+
+
+# ---- what is not there, papers ------------------------------------------------------------------
+
+
+def _not_fitted(m: VesselManual, pages: set[str]) -> Iterator[Block]:
+    """One line for each system that the spec says is not there, or of which it says nothing."""
+    lines: list[Line] = []
+    declared = set()
+    for entry in m.vessel.spec.not_fitted:
+        declared.add(entry.system)
+        name = m.choice("system-names", entry.system)
+        lines.append(m.say("this-vessel.not_fitted", system=name, because=entry.because))
+    for system in ("raw-water", "coolant", "fuel", "driveline"):
+        if system not in pages and system not in declared:
+            lines.append(m.say("this-vessel.not_written", system=m.choice("system-names", system)))
+    if not m.vessel.spec.exhaust and "exhaust" not in declared:
+        lines.append(m.say("this-vessel.not_written", system=m.choice("system-names", "exhaust")))
+    if m.vessel.spec.electrical is None:
+        lines.append(
+            m.say("this-vessel.not_written", system=m.choice("system-names", "electrical"))
+        )
+    if lines:
+        yield m.heading("this-vessel.not_fitted_heading", "not-fitted")
+        yield Bullets(tuple(lines))
+
+
+def _papers(m: VesselManual) -> Iterator[Block]:
+    sheets = {engine.sheet.engine.id: engine.sheet for engine in m.vessel.engines}
+    documents = [
+        Row((document.title, document.number, document.date, document.pages, sheet.engine.maker))
+        for sheet in sheets.values()
+        for document in sheet.documents
+    ]
+    roles = [
+        Row((m.choice("roles", role.role), role.name, role.date)) for role in m.vessel.spec.roles
+    ]
+    readings = [
+        Row((r.of, r.value, r.case or "", r.instrument, r.by, r.date, r.loading))
+        for r in m.vessel.spec.readings
+    ]
+    if documents:
+        yield m.heading("this-vessel.documents_heading", "documents")
+    yield from table(
+        m.text("this-vessel.documents_caption"),
+        columns(m, "title document_number date pages maker"),
+        documents,
+    )
+    if readings:
+        yield m.heading("this-vessel.readings_heading", "readings")
+    yield from table(
+        m.text("this-vessel.readings_caption"),
+        columns(m, "reading_of value# case instrument by date loading"),
+        readings,
+    )
+    if roles:
+        yield m.heading("this-vessel.roles_heading", "roles")
+    yield from table(m.text("this-vessel.roles_caption"), columns(m, "role name date"), roles)

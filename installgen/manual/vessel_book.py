@@ -1,0 +1,70 @@
+"""One vessel's manual made: analysed, drawn, every page written."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from installgen.analysis.analyse import analyse
+from installgen.manual.blocks import Page
+from installgen.manual.draft import draft_reasons
+from installgen.manual.html import HtmlWriter
+from installgen.manual.links import PageLinks
+from installgen.manual.markdown import page_markdown
+from installgen.manual.pages.all_pages import vessel_pages
+from installgen.manual.vessel_manual import VesselManual
+from installgen.spec.vessel import Vessel
+from installgen.units import Voltage
+
+
+@dataclass(frozen=True)
+class WrittenPage:
+    """A page as Markdown, under a title that names the vessel too."""
+
+    page: Page
+    title: str
+    markdown: str
+
+
+@dataclass(frozen=True)
+class VesselBook:
+    """The pages of one vessel, and what the yard's list says of her.
+
+    engines: maker and model of each
+    system: nominal voltage; nothing where she has no electrical entry
+    draft: whether the manual may not be handed over
+    gaps: results without a value
+    """
+
+    id: str
+    name: str
+    type: str
+    revision: str
+    engines: tuple[str, ...]
+    system: Voltage | None
+    draft: bool
+    gaps: int
+    pages: tuple[WrittenPage, ...]
+
+
+def vessel_book(vessel: Vessel, folder: str) -> VesselBook:
+    """The manual of a vessel, its pages to be published in one folder below the site's root."""
+    m = VesselManual(analyse(vessel))
+    pages = vessel_pages(m)
+    addresses = {page.id: f"{folder}{page.id}.html" for page in pages}
+    written = []
+    for page in pages:
+        writer = HtmlWriter(PageLinks(page.id, addresses), m.words, m.first, m.book)
+        title = page.title if page.title == m.vessel.name else f"{page.title} · {m.vessel.name}"
+        written.append(WrittenPage(page, title, page_markdown(page, writer, title)))
+    electrical = vessel.spec.electrical
+    return VesselBook(
+        id=vessel.id,
+        name=vessel.name,
+        type=vessel.spec.vessel.type,
+        revision=vessel.spec.vessel.revision,
+        engines=tuple(f"{e.sheet.engine.maker} {e.sheet.engine.model}" for e in vessel.engines),
+        system=electrical.system if electrical is not None else None,
+        draft=bool(draft_reasons(m)),
+        gaps=sum(not result.assessed for result in m.book.values()),
+        pages=tuple(written),
+    )

@@ -1,0 +1,179 @@
+"""Everything that the pages of one vessel are made from, and how they ask for it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import Any
+
+from installgen.analysis.analyse import Analysis
+from installgen.analysis.results import Book, Result, ResultOrigin, SystemName
+from installgen.manual.blocks import (
+    Amount,
+    Caution,
+    Code,
+    Figure,
+    Heading,
+    Line,
+    Mark,
+    Outcome,
+    Paragraph,
+    SignalWord,
+)
+from installgen.manual.findings_view import FindingView
+from installgen.manual.words import Words, words
+from installgen.spec.electrical import DeviceBase
+from installgen.spec.entry import Choose, Unknown
+from installgen.spec.vessel import FittedEngine, Vessel
+from installgen.units import ConductorSize, Quantity, System, ThreadSize
+
+
+@dataclass(frozen=True)
+class VesselManual:
+    """One vessel, analysed, judged and drawn.
+
+    drawings: ids of the drawings that there are
+    findings: what the standard says of her; None where she was not judged
+    """
+
+    analysis: Analysis
+    drawings: frozenset[str] = frozenset()
+    findings: Sequence[FindingView] | None = None
+    words: Words = field(default_factory=words)
+
+    @property
+    def vessel(self) -> Vessel:
+        """The resolved vessel."""
+        return self.analysis.vessel
+
+    @property
+    def book(self) -> Book:
+        """Her results."""
+        return self.analysis.book
+
+    @property
+    def first(self) -> System:
+        """The system of units that leads."""
+        return self.vessel.spec.units.first
+
+    @property
+    def several(self) -> bool:
+        """Whether she has more than one engine."""
+        return len(self.vessel.engines) > 1
+
+    # ---- words -----------------------------------------------------------------------------
+
+    def say(self, key: str, **parts: Line) -> Line:
+        """A fixed sentence with its gaps filled."""
+        return self.words.say(key, **parts)
+
+    def text(self, key: str, **parts: str) -> str:
+        """A fixed sentence that is text alone."""
+        return self.words.text(key, **parts)
+
+    def paragraph(self, key: str, **parts: Line) -> Paragraph:
+        """A fixed sentence as a paragraph."""
+        return Paragraph(self.words.say(key, **parts))
+
+    def caution(self, word: SignalWord, *keys: str) -> Caution:
+        """A panel of fixed sentences; the last one defers to those who know the work."""
+        lines = tuple(self.words.say(key) for key in keys)
+        return Caution(word, (*lines, self.words.say("safety.deferral")))
+
+    def choice(self, group: str, value: str) -> str:
+        """The trade's words for a word of the spec, such as `hose-spigot`."""
+        return self.words.text(f"{group}.{value}")
+
+    # ---- engines ---------------------------------------------------------------------------
+
+    def engine_name(self, engine: FittedEngine) -> str:
+        """What the manual calls an engine: `Port engine`, or `Engine` where there is one."""
+        if not self.several:
+            return self.text("engine.only")
+        return self.text("engine.one_of", name=engine.name.replace("-", " ").capitalize())
+
+    def engine_head(self, engine: FittedEngine) -> Iterator[Heading]:
+        """A heading over what concerns one engine of several."""
+        if self.several:
+            yield Heading(self.engine_name(engine), f"{engine.name}.engine")
+
+    def heading(self, key: str, anchor: str, engine: FittedEngine | None = None) -> Heading:
+        """A heading, one level lower and told apart by its engine where there are several."""
+        if engine is None or not self.several:
+            return Heading(self.text(key), anchor)
+        return Heading(self.text(key), f"{engine.name}.{anchor}", 3)
+
+    def caption(self, key: str, engine: FittedEngine | None = None) -> str:
+        """A table's caption, which names its engine where there are several."""
+        if engine is None or not self.several:
+            return self.text(key)
+        return f"{self.text(key)} · {self.engine_name(engine)}"
+
+    # ---- results and fields ----------------------------------------------------------------
+
+    def outcome(self, result_id: str, *, bare: bool = False) -> Line:
+        """A result by its id; nothing where it was not asked for."""
+        return Outcome(self.book[result_id], bare) if result_id in self.book else ""
+
+    def results(self, system: SystemName) -> list[Result]:
+        """The results of a system, in the order in which they were computed."""
+        return self._by_system.get(system, [])
+
+    @cached_property
+    def _by_system(self) -> Mapping[SystemName, list[Result]]:
+        found: dict[SystemName, list[Result]] = {}
+        for result in self.book.values():
+            found.setdefault(result.system, []).append(result)
+        return found
+
+    @cached_property
+    def used_by(self) -> Mapping[str, tuple[Result, ...]]:
+        """For each result, the results that it is an input of."""
+        found: dict[str, list[Result]] = {}
+        for result in self.book.values():
+            inputs = [item.origin for item in result.inputs]
+            names = [origin.result for origin in inputs if isinstance(origin, ResultOrigin)]
+            for name in dict.fromkeys(names):
+                found.setdefault(name, []).append(result)
+        return {name: tuple(results) for name, results in found.items()}
+
+    @cached_property
+    def devices(self) -> Mapping[str, tuple[DeviceBase, FittedEngine | None]]:
+        """Every electrical device by its full id, with the engine it sits on."""
+        return {device_id: (device, engine) for device_id, device, engine in self.vessel.devices()}
+
+    def field(self, value: Any, *, bare: bool = False) -> Line:
+        """A field of a spec as a cell: both systems, a mark where it is unknown, else nothing."""
+        if value is None:
+            return ""
+        if isinstance(value, Unknown):
+            return Mark("unknown")
+        if isinstance(value, Choose):
+            return Mark("proposed")
+        if isinstance(value, Quantity | ConductorSize | ThreadSize):
+            return Amount(value, bare=bare)
+        return str(value)
+
+    def place(self, place_id: str | None) -> str:
+        """The name of a space aboard."""
+        if place_id is None:
+            return ""
+        places = {place.id: place.name for place in self.vessel.spec.places}
+        return places.get(place_id, place_id)
+
+    def figure(self, drawing: str, engine: FittedEngine | None = None) -> Iterator[Figure]:
+        """A drawing, if there is one of that id."""
+        name = f"{engine.name}.{drawing}" if engine is not None and self.several else drawing
+        if name in self.drawings:
+            yield Figure(name)
+
+
+def coded(name: str, code: str) -> Line:
+    """A thing's name with the short code on its label."""
+    return (Code(code), " ", name) if code else name
+
+
+def sentence(text: str) -> str:
+    """The text with a capital letter first."""
+    return text[:1].upper() + text[1:]
