@@ -10,6 +10,7 @@ from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
 from installgen.errors import Problem, SpecErrors
+from installgen.spec.commas import mend
 from installgen.spec.entry import Entry, Origin, PathKey, written, yaml_key
 from installgen.spec.folder import nearest
 from installgen.spec.reader import MappingNode, Node, ScalarNode, SequenceNode
@@ -23,10 +24,17 @@ def read_entry(model: type[E], root: MappingNode) -> E:
     Returns the frozen entry, each of its parts knowing its place.
     Raises SpecErrors with every mistake of the document.
     """
+    root, torn = mend(root)
+    problems = {text.path: text.problem for text in torn}
     try:
         entry = model.model_validate(root.plain())
     except ValidationError as error:
-        raise SpecErrors(_problem(detail, model, root) for detail in error.errors()) from None
+        for detail in error.errors():
+            problems.pop(tuple(_spec_path(detail["loc"], root)), None)
+        told = [_problem(detail, model, root) for detail in error.errors()]
+        raise SpecErrors([*told, *problems.values()]) from None
+    if problems:
+        raise SpecErrors(problems.values())
     _attach(entry, root, ())
     return entry
 
