@@ -31,6 +31,7 @@ from installgen.calc.star_mesh import (
 )
 
 _SAME_VOLTAGE_V = 1e-9
+_LEAN = 1e-6
 
 
 @dataclass(frozen=True)
@@ -81,6 +82,7 @@ class Curved:
 
     In the order of their parameters: loads and batteries with one kink, constant powers, diodes.
     Current of a kinked branch: i_kink + (slope below or above) * (v - v_kink).
+    least_s: slope that a kinked branch is given at least while the solution is searched
     sense: +1, or -1 where the element counts its current against the branch (a battery)
     """
 
@@ -90,6 +92,7 @@ class Curved:
     kink_a: Floats
     below_s: Floats
     above_s: Floats
+    least_s: Floats
     power_w: Floats
     min_voltage_v: Floats
     saturation_a: Floats
@@ -322,7 +325,7 @@ def _linear(elements: tuple[Element, ...], branches: Branches) -> Linear:
 
 
 def _curved(elements: tuple[Element, ...], branches: Branches, counts: tuple[int, int]) -> Curved:
-    kinks: list[tuple[float, float, float, float]] = []
+    kinks: list[tuple[float, ...]] = []
     powers: list[tuple[float, float]] = []
     diodes: list[tuple[float, float, float]] = []
     sense = []
@@ -332,23 +335,23 @@ def _curved(elements: tuple[Element, ...], branches: Branches, counts: tuple[int
         match element:
             case Battery():
                 below_s, above_s = 1 / element.resistance_ohm, 1 / element.charge_resistance_ohm
-                kinks.append((element.emf_v, 0.0, below_s, above_s))
+                kinks.append((element.emf_v, 0.0, below_s, above_s, 0.0))
             case CurrentLoad():
-                below_s = element.load_current_a / element.min_voltage_v
-                kinks.append((element.min_voltage_v, element.load_current_a, below_s, 0.0))
+                drawn_a, least_v = element.load_current_a, element.min_voltage_v
+                chord_s = drawn_a / least_v
+                kinks.append((least_v, drawn_a, chord_s, 0.0, chord_s * _LEAN))
             case TurningStarter():
-                stalled_s = element.turning_current_a / element.stall_voltage_v
+                start_a, stall_v = element.turning_current_a, element.stall_voltage_v
                 rise = element.current_rise_a_per_rpm
                 turning_s = rise / (element.back_emf_v_per_rpm + element.resistance_ohm * rise)
-                kinks.append(
-                    (element.stall_voltage_v, element.turning_current_a, stalled_s, turning_s)
-                )
+                chord_s = start_a / stall_v
+                kinks.append((stall_v, start_a, chord_s, turning_s, chord_s * _LEAN))
             case ConstantPowerLoad():
                 powers.append((element.power_w, element.min_voltage_v))
             case Diode():
                 diodes.append((element.saturation_current_a, element.slope_v, element.leakage_s))
     assert (len(kinks), len(powers)) == counts
-    kink = np.array(kinks, dtype=np.float64).reshape(-1, 4).T
+    kink = np.array(kinks, dtype=np.float64).reshape(-1, 5).T
     power = np.array(powers, dtype=np.float64).reshape(-1, 2).T
     diode = np.array(diodes, dtype=np.float64).reshape(-1, 3).T
     return Curved(

@@ -48,6 +48,7 @@ def slopes(
 ) -> tuple[Floats, Floats]:
     """Slope and current of every curved branch at a voltage.
 
+    A flat load leans by a millionth of its resistance's slope, so that its ends stay joined.
     Returns slopes [S] and currents [A]; the tangent is v * slope + (current - slope * v).
     """
     kinks, powers = curved.kink_v.size, curved.power_w.size
@@ -58,8 +59,9 @@ def slopes(
         part = slice(0, kinks)
         below_s = inputs.below_s if every else inputs.below_s[:, points]
         from_kink_v = voltage_v[part] - curved.kink_v[:, np.newaxis]
-        slope_s[part] = np.where(from_kink_v < 0.0, below_s, curved.above_s[:, np.newaxis])
-        current_a[part] = curved.kink_a[:, np.newaxis] + slope_s[part] * from_kink_v
+        true_s = np.where(from_kink_v < 0.0, below_s, curved.above_s[:, np.newaxis])
+        current_a[part] = curved.kink_a[:, np.newaxis] + true_s * from_kink_v
+        slope_s[part] = np.maximum(true_s, curved.least_s[:, np.newaxis])
     if powers:
         part = slice(kinks, kinks + powers)
         power_w = curved.power_w[:, np.newaxis]

@@ -87,7 +87,7 @@ class _Core:
             injected_a[end] = injected_a[end] + fixed
         factors = core.remove(conductance_s)
         past_limit = np.zeros(points.size, dtype=np.bool_) | factors.past_limit
-        voltage_v = table(_voltages(core, factors, injected_a), points.size)
+        voltage_v = table(_voltages(core, factors, injected_a.copy()), points.size)
         if not assembly.regulated.elements:
             none = np.zeros((0, points.size))
             return _CorePass(
@@ -99,13 +99,14 @@ class _Core:
                 none.astype(np.bool_),
                 np.ones(points.size, dtype=np.bool_),
             )
-        return self._regulate(points, factors, past_limit, voltage_v, sense_lost)
+        return self._regulate(points, factors, past_limit, injected_a, voltage_v, sense_lost)
 
     def _regulate(
         self,
         points: Ints,
         factors: Factors,
         past_limit: Bools,
+        injected_a: Values,
         still_v: Floats,
         sense_lost: Bools,
     ) -> _CorePass:
@@ -116,17 +117,25 @@ class _Core:
         for positive, negative in zip(
             regulated.positive.tolist(), regulated.negative.tolist(), strict=True
         ):
-            injected_a = [0.0] * len(assembly.core_buses)
-            injected_a[positive] += 1.0
-            injected_a[negative] -= 1.0
-            effects_ohm.append(table(_voltages(core, factors, injected_a), points.size))
+            ampere = [0.0] * len(assembly.core_buses)
+            ampere[positive] += 1.0
+            ampere[negative] -= 1.0
+            effects_ohm.append(table(_voltages(core, factors, ampere), points.size))
         effect_ohm = np.stack(effects_ohm, axis=1)
         island = islands(core, factors, len(assembly.core_buses), points.size)
         intact = self.alternator_intact[:, points] > 0.0
         joined = intact & (island[regulated.positive] == island[regulated.negative])
         outlook = _outlook(assembly, still_v, effect_ohm, joined, sense_lost)
         alternator_a, modes, consistent = share_output(outlook)
-        total_v = still_v + np.einsum("nap,ap->np", effect_ohm, alternator_a)
+        for positive, negative, amperes in zip(
+            regulated.positive.tolist(),
+            regulated.negative.tolist(),
+            rows(alternator_a),
+            strict=True,
+        ):
+            injected_a[positive] = injected_a[positive] + amperes
+            injected_a[negative] = injected_a[negative] - amperes
+        total_v = table(_voltages(core, factors, injected_a), points.size)
         now_lost = _sense_lost(assembly, total_v, island)
         consistent &= (now_lost == sense_lost).all(axis=0)
         return _CorePass(total_v, factors, past_limit, alternator_a, modes, now_lost, consistent)
@@ -176,9 +185,11 @@ def solve_points(assembly: Assembly, inputs: Inputs) -> Outputs:
     outer = assembly.outer
     core, factors, injected_a = _remove_outer(assembly, inputs)
     everywhere = np.arange(count)
-    voltage_v, sense_lost, solved, residual_a, iterations = _iterate(assembly, inputs, core)
+    found = _iterate(assembly, inputs, core)
+    voltage_v = found.voltage_v
     slope_s, current_a = slopes(assembly.curved, inputs, everywhere, voltage_v)
-    last = core.solve(everywhere, slope_s, current_a - slope_s * voltage_v, sense_lost)
+    use_chords(assembly.curved, voltage_v, slope_s, current_a, found.by_chord)
+    last = core.solve(everywhere, slope_s, current_a - slope_s * voltage_v, found.sense_lost)
 
     restored_v: Values = [0.0] * assembly.buses.count
     label: Values = [float(bus) for bus in range(assembly.buses.count)]
@@ -207,9 +218,9 @@ def solve_points(assembly: Assembly, inputs: Inputs) -> Outputs:
         alternator_a=last.alternator_a,
         modes=last.modes,
         sense_lost=last.sense_lost,
-        solved=solved & last.consistent & ~last.past_limit,
-        residual_a=residual_a,
-        iterations=iterations,
+        solved=found.solved & last.consistent & ~last.past_limit,
+        residual_a=found.residual_a,
+        iterations=found.iterations,
     )
 
 
@@ -241,9 +252,22 @@ def _remove_outer(assembly: Assembly, inputs: Inputs) -> tuple[_Core, Factors, V
     return core, factors, injected_a
 
 
-def _iterate(
-    assembly: Assembly, inputs: Inputs, core: _Core
-) -> tuple[Floats, Bools, Bools, Floats, Ints]:
+@dataclass(frozen=True)
+class _Search:
+    """What the search found, filled in as points converge; arrays are (rows, points).
+
+    by_chord: points whose loads stand as resistances, because their tangents have no solution
+    """
+
+    voltage_v: Floats
+    sense_lost: Bools
+    by_chord: Bools
+    solved: Bools
+    residual_a: Floats
+    iterations: Ints
+
+
+def _iterate(assembly: Assembly, inputs: Inputs, core: _Core) -> _Search:
     """Find the voltage across every curved branch.
 
     Loads begin as the resistances they are at a voltage above any they can see, so the search
@@ -252,20 +276,26 @@ def _iterate(
     """
     curved = assembly.curved
     count = inputs.linear_s.shape[1]
-    voltage_v = first_guess_v(curved, assembly.highest_v, count)
-    sense_lost = np.zeros((len(assembly.regulated.elements), count), dtype=np.bool_)
-    solved = np.zeros(count, dtype=np.bool_)
-    residual_a = np.zeros(count)
-    iterations = np.zeros(count, dtype=np.intp)
-    if not voltage_v.shape[0] and not sense_lost.shape[0]:
-        return voltage_v, sense_lost, ~solved, residual_a, iterations
+    search = _Search(
+        voltage_v=first_guess_v(curved, assembly.highest_v, count),
+        sense_lost=np.zeros((len(assembly.regulated.elements), count), dtype=np.bool_),
+        by_chord=np.zeros(count, dtype=np.bool_),
+        solved=np.zeros(count, dtype=np.bool_),
+        residual_a=np.zeros(count),
+        iterations=np.zeros(count, dtype=np.intp),
+    )
+    if not search.voltage_v.shape[0] and not search.sense_lost.shape[0]:
+        search.solved[:] = True
+        return search
     offset_v = curved.branches.offset_v[:, np.newaxis]
     active = np.arange(count)
-    old_v = voltage_v.copy()
+    old_v = search.voltage_v.copy()
     slope_s, current_a = slopes(curved, inputs, active, old_v)
-    use_chords(curved, old_v, slope_s, current_a, np.ones(count, dtype=np.bool_))
+    chord = np.ones(count, dtype=np.bool_)
+    use_chords(curved, old_v, slope_s, current_a, chord)
     for iteration in range(1, MOST_ITERATIONS + 1):
-        found = core.solve(active, slope_s, current_a - slope_s * old_v, sense_lost[:, active])
+        lost = search.sense_lost[:, active]
+        found = core.solve(active, slope_s, current_a - slope_s * old_v, lost)
         new_v = _across(found.voltage_v, curved.branches.start, curved.branches.end) + offset_v
         expected_a = current_a + slope_s * (new_v - old_v)
         allowed_a = (
@@ -276,11 +306,12 @@ def _iterate(
         slope_s, current_a = slopes(curved, inputs, active, new_v)
         error_a = np.abs(current_a - expected_a)
         good = (error_a <= allowed_a).all(axis=0) & found.consistent & ~found.past_limit
-        iterations[active] = iteration
-        residual_a[active] = error_a.max(axis=0, initial=0.0)
-        sense_lost[:, active] = found.sense_lost
-        voltage_v[:, active] = new_v
-        solved[active[good]] = True
+        search.iterations[active] = iteration
+        search.residual_a[active] = error_a.max(axis=0, initial=0.0)
+        search.sense_lost[:, active] = found.sense_lost
+        search.voltage_v[:, active] = new_v
+        search.by_chord[active] = chord
+        search.solved[active[good]] = True
         if good.all():
             break
         going = ~good
@@ -297,7 +328,7 @@ def _iterate(
         if chord.any():
             use_chords(curved, next_v, slope_s, current_a, chord)
         old_v = next_v
-    return voltage_v, sense_lost, solved, residual_a, iterations
+    return search
 
 
 def _outlook(
@@ -348,7 +379,8 @@ def _sense_lost(assembly: Assembly, voltage_v: Floats, island: Ints) -> Bools:
     threshold_v = np.array([a.sense_lost_below_v for a in regulated.elements])
     separate = np.array([a.sense is not None for a in regulated.elements])
     off = island[regulated.sense] != island[regulated.negative]
-    lost: Bools = separate[:, np.newaxis] & (off | (sense_v < threshold_v[:, np.newaxis]))
+    notices = (threshold_v > 0.0)[:, np.newaxis] & (sense_v < threshold_v[:, np.newaxis])
+    lost: Bools = separate[:, np.newaxis] & (off | notices)
     return lost
 
 
