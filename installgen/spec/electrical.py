@@ -51,6 +51,9 @@ class DeviceBase(OptionalEntry):
     code: Code = ""
     place: Name | None = Field(None, description="The space it is in (see `places`).")
     at: Point | None = Field(None, description="Position aboard.")
+    fault_weight: float | None = Field(
+        None, ge=0, description="How likely it is at fault, where that differs from its kind's."
+    )
     reach: Literal["easy", "hard", "none"] = Field(
         "easy", description="How a meter's lead gets to its terminals; `none`: not at all."
     )

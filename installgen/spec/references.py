@@ -10,8 +10,10 @@ from installgen.spec.engine_sheet import EngineSheet
 from installgen.spec.entry import Entry
 from installgen.spec.folder import nearest
 from installgen.spec.piping import CircuitLine, RoutePiece
-from installgen.spec.problems import problem_at
+from installgen.spec.problems import named, one_of, problem_at, unique
+from installgen.spec.route_references import route_problems, sheet_route_problems
 from installgen.spec.vessel import FittedEngine, Vessel, entries
+from installgen.spec.vessel_spec import Electrical, Exhaust, RawWater
 
 BLOCK = "block"
 
@@ -39,7 +41,7 @@ def sheet_problems(sheet: EngineSheet) -> list[Problem]:
         coolers = [cooler.id for cooler in sheet.raw_water.coolers]
         for step in sheet.raw_water.route:
             for field, names in (("at", points), ("pump", pumps), ("cooler", coolers)):
-                problems += _named(step, field, names)
+                problems += named(step, field, names)
     connections = {point.id for point in sheet.connections}
     for circuit in sheet.circuits:
         ends = {part.id for part in circuit.parts} | connections
@@ -47,10 +49,10 @@ def sheet_problems(sheet: EngineSheet) -> list[Problem]:
             problems += _line_problems(line, ends)
     sensors = set(devices)
     for alarm in sheet.alarms:
-        problems += _named(alarm, "sensed_by", sensors)
+        problems += named(alarm, "sensed_by", sensors)
     ratings = [rating.id for rating in sheet.ratings]
     for table in sheet.performance:
-        problems += _named(table, "rating", ratings)
+        problems += named(table, "rating", ratings)
     return problems
 
 
@@ -59,15 +61,14 @@ def vessel_problems(vessel: Vessel) -> list[Problem]:
     spec = vessel.spec
     problems = _places(vessel)
     engines = [engine.name for engine in vessel.engines]
-    problems += _unique(spec.engines, "name", "engine name")
+    problems += unique(spec.engines, "name", "engine name")
     for engine in vessel.engines:
-        for items, what in _same_names(engine):
-            problems += _unique(items, "id", what)
+        problems += _fitted_problems(engine)
     for entry in entries(spec):
         if "engine" in type(entry).model_fields and not isinstance(entry, RoutePiece):
-            problems += _engine_named(entry, engines)
-    for water in spec.raw_water:
-        problems += _sections(water.route, vessel, water.engine)
+            problems += _enginenamed(entry, engines)
+    problems += route_problems(vessel)
+    problems += _one_each(spec.raw_water, "raw-water route") + _one_each(spec.exhaust, "exhaust")
     if spec.electrical is not None:
         problems += _electrical(vessel)
     for system, circuit in (
@@ -84,24 +85,49 @@ def vessel_problems(vessel: Vessel) -> list[Problem]:
             own = fitted.circuit(system)
             if own is not None:
                 names |= {f"{fitted.name}.{part.id}" for part in own.parts}
-        problems += _unique(circuit.parts, "id", "part")
-        problems += _unique(circuit.lines, "id", "line")
+        problems += unique(circuit.parts, "id", "part")
+        problems += unique(circuit.lines, "id", "line")
         for line in circuit.lines:
             problems += _line_problems(line, names)
     return problems
 
 
-def _same_names(engine: FittedEngine) -> Iterator[tuple[Iterable[Entry], str]]:
-    yield engine.sheet.devices, "device of the engine sheet, with these options,"
-    yield engine.sheet.connections, "connection of the engine sheet, with these options,"
-    if engine.sheet.raw_water is not None:
-        yield engine.sheet.raw_water.coolers, "cooler of the engine sheet, with these options,"
+def _fitted_problems(engine: FittedEngine) -> list[Problem]:
+    """What an engine sheet says twice, or of nothing, once its options are taken."""
+    sheet = engine.sheet
+    problems = sheet_route_problems(engine)
+    for items, field, what in _same_names(sheet):
+        problems += unique(items, field, f"{what} of the engine, with these options,")
+    terminals = {BLOCK} | {
+        f"{device.id}.{terminal}" for device in sheet.devices for terminal in device.terminals
+    }
+    wires: list[Conductor | Jumper] = [*sheet.wires, *sheet.jumpers]
+    for wire in wires:
+        problems += _wire_problems(wire, terminals)
+    return problems
+
+
+def _same_names(sheet: EngineSheet) -> Iterator[tuple[Iterable[Entry], str, str]]:
+    yield sheet.devices, "id", "device"
+    yield sheet.connections, "id", "connection"
+    yield [*sheet.wires, *sheet.jumpers], "label", "wire"
+    yield sheet.ratings, "id", "rating"
+    yield sheet.controls, "id", "control cable"
+    yield sheet.belts, "id", "belt"
+    yield sheet.alarms, "id", "alarm"
+    yield sheet.parts, "id", "patterned part"
+    if sheet.raw_water is not None:
+        yield sheet.raw_water.pumps, "id", "raw-water pump"
+        yield sheet.raw_water.coolers, "id", "cooler"
+    for circuit in sheet.circuits:
+        yield circuit.parts, "id", f"{circuit.system} part"
+        yield circuit.lines, "id", f"{circuit.system} line"
 
 
 def _electrical(vessel: Vessel) -> list[Problem]:
     electrical = vessel.spec.electrical
     assert electrical is not None
-    problems = _unique(electrical.devices, "id", "device")
+    problems = unique(electrical.devices, "id", "device")
     engines = {engine.name for engine in vessel.engines}
     terminals = {f"{engine}.{BLOCK}" for engine in engines}
     for device_id, device, on_engine in vessel.devices():
@@ -118,12 +144,40 @@ def _electrical(vessel: Vessel) -> list[Problem]:
                     )
                 )
             station = getattr(device, "station", None)
-            if station is not None and electrical.stations:
-                problems += _named(device, "station", electrical.stations)
+            if station is not None:
+                problems += named(device, "station", electrical.stations)
     wires: list[Conductor | Jumper] = [*electrical.conductors, *electrical.jumpers]
-    problems += _unique(wires, "label", "conductor")
+    problems += unique(wires, "label", "conductor")
+    problems += _case_problems(electrical)
     for wire in wires:
         problems += _wire_problems(wire, terminals)
+    return problems
+
+
+def _one_each(items: Iterable[RawWater | Exhaust], what: str) -> list[Problem]:
+    """A problem for each engine that has two of what it has one of."""
+    seen: dict[str | None, Entry] = {}
+    problems = []
+    for item in items:
+        first = seen.setdefault(item.engine, item)
+        if first is not item:
+            problems.append(
+                problem_at(
+                    item,
+                    "engine",
+                    f"a second {what} of one engine",
+                    f"one for each engine; the first is at {first.where()}",
+                )
+            )
+    return problems
+
+
+def _case_problems(electrical: Electrical) -> list[Problem]:
+    cases = electrical.cases or []
+    problems = unique(cases, "id", "case")
+    for case in cases:
+        problems += named(case, "station", electrical.stations)
+        problems += unique(case.engines, "engine", "state for the engine")
     return problems
 
 
@@ -234,40 +288,12 @@ def _option_problems(sheet: EngineSheet) -> list[Problem]:
     return problems
 
 
-def _sections(route: list[RoutePiece], vessel: Vessel, engine_name: str | None) -> list[Problem]:
-    problems: list[Problem] = []
-    try:
-        engine = vessel.engine(engine_name)
-    except KeyError:
-        return problems
-    points = [
-        step.at
-        for step in (engine.sheet.raw_water.route if engine.sheet.raw_water else [])
-        if step.at is not None
-    ]
-    for piece in route:
-        if piece.engine is not None:
-            problems += _named(piece.engine, "from_", points) + _named(piece.engine, "to", points)
-        if piece.branch is not None:
-            problems += _sections(piece.branch.route, vessel, engine_name)
-            if any(inner.engine is not None for inner in piece.branch.route):
-                problems.append(
-                    problem_at(
-                        piece.branch,
-                        "route",
-                        "the engine inside a branch",
-                        "the engine in the main route",
-                    )
-                )
-    return problems
-
-
 def _places(vessel: Vessel) -> list[Problem]:
     known = [place.id for place in vessel.spec.places]
-    problems = _unique(vessel.spec.places, "id", "place")
+    problems = unique(vessel.spec.places, "id", "place")
     for entry in entries(vessel.spec):
         if "place" in type(entry).model_fields:
-            problems += _named(entry, "place", known)
+            problems += named(entry, "place", known)
         for name in getattr(entry, "through", None) or []:
             if name not in known:
                 problems.append(
@@ -275,55 +301,24 @@ def _places(vessel: Vessel) -> list[Problem]:
                         entry,
                         "through",
                         f"the place `{name}`",
-                        _one_of(known),
+                        one_of(known),
                         nearest(name, known),
                     )
                 )
     return problems
 
 
-def _engine_named(entry: Entry, engines: list[str]) -> list[Problem]:
+def _enginenamed(entry: Entry, engines: list[str]) -> list[Problem]:
     name = getattr(entry, "engine", None)
     if name is None:
         needs = type(entry).__name__ in {"RawWater", "Exhaust"}
         if needs and len(engines) > 1:
-            return [problem_at(entry, "engine", "no `engine`", _one_of(engines))]
+            return [problem_at(entry, "engine", "no `engine`", one_of(engines))]
         return []
     if isinstance(name, str) and name not in engines:
         return [
             problem_at(
-                entry, "engine", f"the engine `{name}`", _one_of(engines), nearest(name, engines)
+                entry, "engine", f"the engine `{name}`", one_of(engines), nearest(name, engines)
             )
         ]
     return []
-
-
-def _named(entry: Entry, field: str, names: Iterable[str]) -> list[Problem]:
-    name = getattr(entry, field)
-    known = list(names)
-    if name is None or name in known:
-        return []
-    return [problem_at(entry, field, f"`{name}`", _one_of(known), nearest(name, known))]
-
-
-def _one_of(names: Iterable[str]) -> str:
-    listed = sorted(set(names))
-    return f"one of {', '.join(listed)}" if listed else "a name that is given (none is)"
-
-
-def _unique(items: Iterable[Entry], field: str, what: str) -> list[Problem]:
-    seen: dict[str, Entry] = {}
-    problems = []
-    for item in items:
-        name = str(getattr(item, field))
-        first = seen.setdefault(name, item)
-        if first is not item:
-            problems.append(
-                problem_at(
-                    item,
-                    field,
-                    f"a second {what} `{name}`",
-                    f"each name once; the first is at {first.where(field)}",
-                )
-            )
-    return problems

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Literal
 
 from pydantic import Field
 
@@ -16,13 +16,17 @@ from installgen.spec.amounts import (
     Resistance,
     Temperature,
     TemperatureDifference,
+    ThreadSize,
     Time,
+    Torque,
     Voltage,
 )
 from installgen.spec.entry import Entry, OrUnknown
 from installgen.spec.texts import DateText, Name, Title
 
 Severity = Literal["must", "should", "advice"]
+RuleSeverity = Literal["must", "should", "advice", "not-used"]
+RoleName = Literal["builder", "installer", "electrician", "checker", "surveyor", "owner"]
 
 
 class StandardIdentity(Entry):
@@ -68,6 +72,9 @@ class Stock(Entry):
     cables: list[CableStock] = Field([], description="Cables.")
     fuses: list[FuseStock] = Field([], description="Fuses and breakers.")
     hoses: list[HoseStock] = Field([], description="Hoses.")
+    leave_out: list[str] = Field(
+        [], description="Of the standard it builds on: sizes, types and kinds not kept here."
+    )
 
 
 class RestPoint(Entry):
@@ -135,9 +142,7 @@ class Assumptions(Entry):
     antifreeze_ceiling: Fraction | None = Field(
         None, description="Most antifreeze in the coolant, where its maker says nothing."
     )
-    filling_temperature: Temperature | None = Field(
-        None, description="Of coolant as it is filled."
-    )
+    filling_temperature: Temperature | None = Field(None, description="Of coolant as it is filled.")
     riser_aeration: Fraction | None = Field(
         None, description="Density of the column in an exhaust riser to that of water, at rated."
     )
@@ -185,13 +190,20 @@ class FaultWeights(Entry):
 class Rule(Entry):
     """One rule: a named check with its limit."""
 
-    check: Name = Field(description="Which check; `installgen check --help` lists them.")
-    severity: Severity = Field(
-        description="`must` holds back the hand-over; `should` and `advice` do not."
+    check: Name = Field(description="Which check; `installgen check --list` describes them.")
+    severity: RuleSeverity = Field(
+        description="`must` holds back the hand-over; `should` and `advice` do not; `not-used` "
+        "drops a rule of the standard this one builds on."
     )
     limit: str | None = Field(None, description="The figure with its unit, as the check asks.")
+    near: Fraction | None = Field(
+        None, description="A figure this near to its limit, or nearer, passes with a caution."
+    )
     circuit: str = Field("", description="Only for this class of circuit or system.")
     because: str = Field(description="The clause or reason it rests on.")
+    exemption: Literal["allowed", "never"] = Field(
+        "allowed", description="Whether a vessel may claim an exemption from it."
+    )
 
 
 class RequiredItem(Entry):
@@ -210,11 +222,42 @@ class Colour(Entry):
     source: str = Field("", description="Where it comes from.")
 
 
+class LabelForm(Entry):
+    """How a label is written."""
+
+    of: Literal["conductor", "device", "connection"] = Field(description="What carries the label.")
+    parts: list[str] = Field(
+        description="In order: `letter`, `letters`, `digit`, `digits`, or the very text."
+    )
+    longest: int | None = Field(None, ge=1, description="Most signs that its sleeve has room for.")
+
+
+class TorqueRow(Entry):
+    """Torque of a thread where nothing else is stated."""
+
+    thread: ThreadSize = Field(description="Such as `M10x1.5`.")
+    torque: Torque = Field(description="What it is tightened to.")
+    on: str = Field("", description="What it is on, such as `copper lugs`.")
+    source: str = Field(description="Where the figure comes from.")
+
+
+class ChecklistItem(Entry):
+    """A step that somebody does and signs before the vessel is handed over."""
+
+    step: str = Field(description="What is done, as a sentence.")
+    system: str = Field("", description="System it belongs to.")
+    role: RoleName | None = Field(None, description="Who signs it.")
+    because: str = Field("", description="Why it is done.")
+
+
 class StandardSpec(Entry):
     """A yard's standard."""
 
     format: Literal["1"] = Field(description="Always `1`.")
     standard: StandardIdentity = Field(description="Which standard this is.")
+    builds_on: Name | None = Field(
+        None, description="Another standard; whatever this one does not say is taken from it."
+    )
     stock: Stock = Field(Stock(), description="What the yard keeps.")
     assume: Assumptions = Field(Assumptions(), description="Figures used where a spec gives none.")
     smallest_conductor: dict[Literal["sheathed", "open"], list[ConductorSize]] = Field(
@@ -223,8 +266,12 @@ class StandardSpec(Entry):
     fuse_load: Fraction | None = Field(None, description="Least rating to load, such as `125 %`.")
     fuse_ampacity: Fraction | None = Field(None, description="Largest rating to ampacity.")
     fault_weights: FaultWeights = FaultWeights()
-    rules: Annotated[list[Rule], Field(min_length=1)] = Field(
-        description="What is checked, and how severely."
-    )
+    rules: list[Rule] = Field([], description="What is checked, and how severely.")
     required: list[RequiredItem] = Field([], description="What every vessel must have or say.")
     colours: list[Colour] = Field([], description="Colours by function.")
+    labels: list[LabelForm] = Field([], description="How labels are written.")
+    torques: list[TorqueRow] = Field([], description="Torques where nothing else is stated.")
+    checklist: list[ChecklistItem] = Field([], description="Steps signed before hand-over.")
+    exemption_roles: list[RoleName] = Field(
+        [], description="Roles that may claim an exemption; left out, all."
+    )
