@@ -16,6 +16,7 @@ from installgen.spec.problems import problem_at
 from installgen.spec.reader import read_bytes, read_file
 from installgen.spec.references import sheet_problems, vessel_problems
 from installgen.spec.resolve import fit_engine
+from installgen.spec.standard_merge import built_on, in_use
 from installgen.spec.standard_spec import StandardSpec
 from installgen.spec.validate import read_entry
 from installgen.spec.vessel import Vessel
@@ -79,10 +80,50 @@ class SpecLibrary:
         return sheet
 
     def standard(self, standard_id: str) -> StandardSpec:
-        """A yard's standard. Raises SpecErrors."""
-        standard = self._entry("standards", standard_id, StandardSpec)
-        _same_id(standard.standard, standard_id)
+        """A yard's standard, with all that it takes over from those it builds on.
+
+        Raises SpecErrors.
+        """
+        chain = self.standard_chain(standard_id)
+        standard, problems = chain[-1], list[Problem]()
+        for own in chain[-2::-1]:
+            standard, found = built_on(own, standard)
+            problems += found
+        standard, found = in_use(standard)
+        if problems or found:
+            raise SpecErrors([*problems, *found])
         return standard
+
+    def standard_chain(self, standard_id: str) -> list[StandardSpec]:
+        """A standard as written, then the one it builds on, and so on. Raises SpecErrors."""
+        chain: list[StandardSpec] = []
+        ids: list[str] = []
+        next_id: str | None = standard_id
+        while next_id is not None:
+            try:
+                own = self._entry("standards", next_id, StandardSpec)
+            except FolderProblem as problem:
+                if not chain:
+                    raise
+                place = _place(chain[-1], "builds_on")
+                raise SpecErrors([problem.at(place, "builds_on")]) from problem
+            _same_id(own.standard, next_id)
+            chain.append(own)
+            ids.append(next_id)
+            next_id = own.builds_on
+            if next_id in ids:
+                circle = " → ".join([*ids, str(next_id)])
+                raise SpecErrors(
+                    [
+                        problem_at(
+                            own,
+                            "builds_on",
+                            f"a circle of standards ({circle})",
+                            "a standard that does not build on itself",
+                        )
+                    ]
+                )
+        return chain
 
     def name(self, kind: Kind, spec_id: str) -> str:
         """How messages and manuals call a file: never with a folder of this machine."""
@@ -114,7 +155,10 @@ class SpecLibrary:
         files = [
             self.name("vessels", spec.vessel.id),
             *sorted({self.name("engines", entry.sheet) for entry in spec.engines}),
-            self.name("standards", standard.standard.id),
+            *(
+                self.name("standards", each.standard.id)
+                for each in self.standard_chain(standard.standard.id)
+            ),
         ]
         vessel = Vessel(spec, tuple(engines), standard, tuple(files))
         if problems := vessel_problems(vessel):

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from typing import Any, TypeVar
 
-from installgen.errors import Problem
-from installgen.spec.entry import Entry
+from installgen.errors import Position, Problem
+from installgen.spec.entry import Entry, Origin
 from installgen.spec.folder import nearest
 from installgen.spec.problems import problem_at
 from installgen.spec.standard_spec import StandardSpec, Stock
@@ -49,7 +49,9 @@ def built_on(own: StandardSpec, base: StandardSpec) -> tuple[StandardSpec, list[
     for name in StandardSpec.model_fields:
         if name not in changes and name not in own.model_fields_set:
             changes[name] = getattr(base, name)
-    return own.model_copy(update=changes), problems
+    merged = own.model_copy(update=changes)
+    merged.attach(_both_origins(base, own, own.model_fields_set))
+    return merged, problems
 
 
 def in_use(standard: StandardSpec) -> tuple[StandardSpec, list[Problem]]:
@@ -121,14 +123,16 @@ def _plain(name: str) -> str:
 
 
 def _filled(base: Entry, own: Entry) -> Any:
-    """An entry with the fields that only the other one gives; each keeps where it was written."""
+    """An entry with the fields that only the other one gives."""
     given = own.model_fields_set
     merged = base.model_copy(update={name: getattr(own, name) for name in given})
-    if own.origin is None or base.origin is None:
-        if own.origin is not None:
-            merged.attach(own.origin)
-        return merged
-    fields = {**base.origin.fields}
-    fields.update({name: own.origin.fields[name] for name in given if name in own.origin.fields})
-    merged.attach(type(base.origin)(base.origin.position, base.origin.path, fields))
+    merged.attach(_both_origins(base, own, given))
     return merged
+
+
+def _both_origins(base: Entry, own: Entry, given: Iterable[str]) -> Origin:
+    """Where a merged entry stands: each field where it was written, in either file."""
+    nowhere = Origin(Position("?", 1, 1), (), {})
+    first, later = base.origin or nowhere, own.origin or base.origin or nowhere
+    taken = {name: later.fields[name] for name in given if name in later.fields}
+    return Origin(later.position, later.path, {**first.fields, **taken})
