@@ -10,8 +10,9 @@ from typing import TypeVar
 
 from installgen.errors import Position, Problem, SpecErrors
 from installgen.spec.engine_sheet import EngineSheet
-from installgen.spec.entry import Entry
+from installgen.spec.entry import Entry, PathKey, written
 from installgen.spec.folder import FolderProblem, Kind, SpecFolder
+from installgen.spec.nodes import ScalarNode, SequenceNode, node_at
 from installgen.spec.problems import problem_at
 from installgen.spec.reader import read_bytes, read_file
 from installgen.spec.references import sheet_problems, vessel_problems
@@ -46,9 +47,11 @@ class SpecLibrary:
         standard: judge her by this standard instead of her own
         Raises SpecErrors with every mistake of her spec, her sheets and her standard.
         """
-        spec = self._entry("vessels", vessel_id, VesselSpec)
-        _same_id(spec.vessel, vessel_id)
-        return self._resolve(spec, standard)
+        try:
+            spec = self._entry("vessels", vessel_id, VesselSpec)
+        except SpecErrors as errors:
+            raise SpecErrors([*errors.problems, *self._beside(vessel_id, standard)]) from None
+        return self._resolve(spec, vessel_id, standard)
 
     def vessels(self, ids: Iterable[str] | None = None) -> list[Vessel]:
         """Several resolved vessels, all of the folder's when no ids are given.
@@ -67,6 +70,8 @@ class SpecLibrary:
                 vessels.append(self.vessel(vessel_id))
             except SpecErrors as errors:
                 problems += errors.problems
+            except FolderProblem as problem:
+                problems.append(problem.at(Position(self.folder.root.name, 1, 1)))
         if problems:
             raise SpecErrors(problems)
         return vessels
@@ -74,8 +79,7 @@ class SpecLibrary:
     def sheet(self, sheet_id: str) -> EngineSheet:
         """An engine sheet, its own references checked. Raises SpecErrors."""
         sheet = self._entry("engines", sheet_id, EngineSheet)
-        _same_id(sheet.engine, sheet_id)
-        if problems := sheet_problems(sheet):
+        if problems := [*_same_id(sheet.engine, sheet_id), *sheet_problems(sheet)]:
             raise SpecErrors(problems)
         return sheet
 
@@ -107,7 +111,8 @@ class SpecLibrary:
                     raise
                 place = _place(chain[-1], "builds_on")
                 raise SpecErrors([problem.at(place, "builds_on")]) from problem
-            _same_id(own.standard, next_id)
+            if problems := _same_id(own.standard, next_id):
+                raise SpecErrors(problems)
             chain.append(own)
             ids.append(next_id)
             next_id = own.builds_on
@@ -129,8 +134,36 @@ class SpecLibrary:
         """How messages and manuals call a file: never with a folder of this machine."""
         return f"{self.folder.root.name}/{kind}/{spec_id}.yaml"
 
-    def _resolve(self, spec: VesselSpec, standard_id: str | None) -> Vessel:
+    def _beside(self, vessel_id: str, standard_id: str | None) -> list[Problem]:
+        """Mistakes of the files that a vessel names whose own spec cannot be read."""
+        try:
+            root = read_file(
+                self.folder.path("vessels", vessel_id), self.name("vessels", vessel_id)
+            )
+        except SpecErrors:
+            return []
         problems: list[Problem] = []
+        engines = root.get("engines")
+        count = len(engines.items) if isinstance(engines, SequenceNode) else 0
+        paths: list[tuple[PathKey, ...]] = [("standard",)]
+        paths += [("engines", index, "sheet") for index in range(count)]
+        for path in paths:
+            node = node_at(root, path)
+            if not isinstance(node, ScalarNode) or node.is_blank:
+                continue
+            try:
+                if path[0] == "engines":
+                    self.sheet(node.text)
+                else:
+                    self.standard(standard_id or node.text)
+            except FolderProblem as problem:
+                problems.append(problem.at(node.position, written(path)))
+            except SpecErrors as errors:
+                problems += errors.problems
+        return problems
+
+    def _resolve(self, spec: VesselSpec, vessel_id: str, standard_id: str | None) -> Vessel:
+        problems = _same_id(spec.vessel, vessel_id)
         standard = None
         try:
             standard = self.standard(standard_id or spec.standard)
@@ -183,17 +216,9 @@ def _place(entry: Entry, name: str) -> Position:
     return entry.where(name) or Position("?", 1, 1)
 
 
-def _same_id(identity: Entry, file_id: str) -> None:
-    written = getattr(identity, "id")  # noqa: B009 (three kinds of identity have one)
-    if written != file_id:
-        raise SpecErrors(
-            [
-                problem_at(
-                    identity,
-                    "id",
-                    f"the id `{written}` in the file `{file_id}.yaml`",
-                    "the id that the file's name gives",
-                    file_id,
-                )
-            ]
-        )
+def _same_id(identity: Entry, file_id: str) -> list[Problem]:
+    written_id = getattr(identity, "id")  # noqa: B009 (three kinds of identity have one)
+    if written_id == file_id:
+        return []
+    found = f"the id `{written_id}` in the file `{file_id}.yaml`"
+    return [problem_at(identity, "id", found, "the id that the file's name gives", file_id)]
