@@ -54,7 +54,7 @@ class Fault:
         return f"{self.kind}:{self.element}"
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class FaultEffect:
     """What a fault does: its symptoms with a weak and a strong battery, and every voltage.
 

@@ -25,6 +25,7 @@ class Step:
     kind: hose, cooler, pump, seacock, strainer, …
     entries: where it is written; two hoses that join after a cooler was left out are both here
     inlet, outlet: its ends; None where an end is the sea, or not known
+    connection: the engine's connection point where the water leaves it, if it is there
     """
 
     id: str
@@ -37,6 +38,7 @@ class Step:
     outlet: CalcEnd | None
     on_engine: bool
     branch: str = ""
+    connection: str = ""
 
     @property
     def entry(self) -> Entry:
@@ -94,12 +96,16 @@ class Route:
 
 @dataclass(frozen=True)
 class BranchRoute:
-    """A branch: after which joint of the main route it leaves, and its own steps."""
+    """A branch: after which step of the main route it leaves, and its own steps.
+
+    rejoins: of a bypass, the step of the main route after which its water comes back
+    """
 
     branch: Branch
     after: Step
     steps: tuple[Step, ...]
     joints: tuple[RouteJoint, ...]
+    rejoins: Step | None = None
 
 
 def lay_route(vessel: Vessel, water: RawWater) -> Route:
@@ -108,7 +114,7 @@ def lay_route(vessel: Vessel, water: RawWater) -> Route:
     prefix = f"{engine.name}.raw-water"
     flat: list[Step | Branch] = []
     for piece in water.route:
-        flat += _piece_steps(piece, engine, prefix)
+        flat += piece_steps(piece, engine, prefix)
     steps: list[Step] = []
     taps: list[tuple[Branch, Step]] = []
     for item in flat:
@@ -125,17 +131,19 @@ def lay_route(vessel: Vessel, water: RawWater) -> Route:
         inner = [
             replace(step, branch=branch.id)
             for piece in branch.route
-            for step in _piece_steps(piece, engine, f"{prefix}.{branch.id}")
+            for step in piece_steps(piece, engine, f"{prefix}.{branch.id}")
             if isinstance(step, Step)
         ]
         tee = replace(after, outlet=calc_end(branch.outlet))
+        back = next((step for step in steps if step.key == branch.rejoins), None)
         branches.append(
-            BranchRoute(branch, after, tuple(inner), _joints([tee, *inner], prefix, stretch))
+            BranchRoute(branch, after, tuple(inner), _joints([tee, *inner], prefix, stretch), back)
         )
     return Route(engine, water, tuple(steps), _joints(steps, prefix, stretch), tuple(branches))
 
 
-def _piece_steps(piece: RoutePiece, engine: FittedEngine, prefix: str) -> list[Step | Branch]:
+def piece_steps(piece: RoutePiece, engine: FittedEngine, prefix: str) -> list[Step | Branch]:
+    """The steps that one piece of a spec stands for: the engine's own are several."""
     if piece.branch is not None:
         return [piece.branch]
     if piece.engine is not None:
@@ -150,7 +158,20 @@ def _piece_steps(piece: RoutePiece, engine: FittedEngine, prefix: str) -> list[S
     ]
 
 
-def _engine_steps(section: EngineSection, engine: FittedEngine, prefix: str) -> Iterator[Step]:
+def _engine_steps(section: EngineSection, engine: FittedEngine, prefix: str) -> list[Step]:
+    """The steps of a section; the last before a connection point knows that it leaves there."""
+    steps: list[Step] = []
+    for item in _sheet_steps(section, engine, prefix):
+        if isinstance(item, Step):
+            steps.append(item)
+        elif steps:
+            steps[-1] = replace(steps[-1], connection=item)
+    return steps
+
+
+def _sheet_steps(
+    section: EngineSection, engine: FittedEngine, prefix: str
+) -> Iterator[Step | str]:
     water = engine.sheet.raw_water
     if water is None:
         return
@@ -160,6 +181,8 @@ def _engine_steps(section: EngineSection, engine: FittedEngine, prefix: str) -> 
     for index, step in enumerate(water.route):
         if step.at is not None:
             inside = inside or step.at == section.from_
+            if inside:
+                yield step.at
             if step.at == section.to:
                 return
             continue

@@ -27,15 +27,28 @@ FIGURES: dict[str, str] = {
     "gear_oil_heat": "heat of the gear oil",
     "engine_oil_heat": "heat of the engine oil",
     "fuel_heat": "heat of the returned fuel",
+    "radiated_heat": "heat to the air of the engine space",
+    "coolant_flow": "coolant through the heat exchanger",
 }
 
 
-def speed_id(engine: FittedEngine, speed: SpeedName) -> str:
+def range_speeds(engine: FittedEngine) -> tuple[str, ...]:
+    """The speeds of the sheet's own table, as cases such as `1200-rpm`, for curves over the range."""
+    table = engine.performance
+    return tuple(f"{row.speed.rpm:.0f}-rpm" for row in table.rows) if table is not None else ()
+
+
+def said(speed: str) -> str:
+    """A speed within a name: `cruise`, `1200 rpm`."""
+    return speed.replace("-rpm", " rpm")
+
+
+def speed_id(engine: FittedEngine, speed: str) -> str:
     """Id of the result that holds one of the engine's speeds."""
     return f"{engine.name}.rating.{speed}.speed"
 
 
-def figure_id(engine: FittedEngine, speed: SpeedName, figure: str) -> str:
+def figure_id(engine: FittedEngine, speed: str, figure: str) -> str:
     """Id of the result that holds one of the sheet's figures at a speed."""
     return f"{engine.name}.rating.{speed}.{figure.replace('_', '-')}"
 
@@ -43,7 +56,7 @@ def figure_id(engine: FittedEngine, speed: SpeedName, figure: str) -> str:
 def analyse_speeds(book: Book, vessel: Vessel) -> None:
     """Enter each engine's speeds, and the sheet's figures at them."""
     for engine in vessel.engines:
-        for speed in SPEEDS:
+        for speed in (*SPEEDS, *range_speeds(engine)):
             _speed(book, engine, speed)
             for figure, name in _given(engine):
                 _figure(book, engine, speed, figure, name)
@@ -59,11 +72,11 @@ def _given(engine: FittedEngine) -> Iterator[tuple[str, str]]:
             yield figure, name
 
 
-def _speed(book: Book, engine: FittedEngine, speed: SpeedName) -> None:
+def _speed(book: Book, engine: FittedEngine, speed: str) -> None:
     names = {"idle": "Low idle", "cruise": "Cruising speed", "rated": "Rated speed"}
     with book.working(
         speed_id(engine, speed),
-        names[speed],
+        names.get(speed, said(speed)),
         "rating",
         formula="as written",
         source="engine sheet or vessel spec",
@@ -74,14 +87,18 @@ def _speed(book: Book, engine: FittedEngine, speed: SpeedName) -> None:
             w.value = w.spec(engine.sheet.build, "idle", "low idle")
         elif speed == "cruise":
             w.value = w.spec(engine.entry, "cruise", "cruising speed")
-        else:
+        elif speed == "rated":
             w.value = w.spec(engine.rating, "speed", "rated speed")
+        else:
+            assert engine.performance is not None
+            row = next(r for r in engine.performance.rows if f"{r.speed.rpm:.0f}-rpm" == speed)
+            w.value = w.spec(row, "speed", "speed of the sheet's row")
 
 
-def _figure(book: Book, engine: FittedEngine, speed: SpeedName, figure: str, name: str) -> None:
+def _figure(book: Book, engine: FittedEngine, speed: str, figure: str, name: str) -> None:
     with book.working(
         figure_id(engine, speed, figure),
-        f"{name[0].upper()}{name[1:]} at {speed}",
+        f"{name[0].upper()}{name[1:]} at {said(speed)}",
         "rating",
         formula="the sheet's table; a straight line between its rows",
         source="engine sheet",
