@@ -59,6 +59,8 @@ class Kind(StrEnum):
     POINT = "point"
     NOTE = "note"
     CONTINUES = "continues"
+    SUMP = "sump"
+    BREATHER = "breather"
 
 
 class Line(StrEnum):
@@ -114,6 +116,8 @@ KIND_LOOKS: dict[Kind, KindLook] = {
     Kind.COOLER: KindLook("cooler", rounded=True),
     Kind.HEAT_EXCHANGER: KindLook("exchanger", rounded=True),
     Kind.TANK: KindLook("tank", sides=OPEN_TOP, weight=2),
+    Kind.SUMP: KindLook("sump", sides=OPEN_TOP, weight=2),
+    Kind.BREATHER: KindLook("breather"),
     Kind.FILTER: KindLook("filter", rounded=True),
     Kind.VENTED_LOOP: KindLook("vented loop", rounded=True),
     Kind.THERMOSTAT: KindLook("thermostat", rounded=True),

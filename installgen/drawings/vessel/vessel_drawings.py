@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from installgen.analysis.analyse import Analysis
 from installgen.drawings.graph import Drawing
 from installgen.drawings.render import LayoutCache, Rendered, render
+from installgen.drawings.vessel.fluids import fluid_drawings
 from installgen.drawings.vessel.raw_water import raw_water_drawings
 
 
@@ -17,6 +18,7 @@ def drawings_for(analysis: Analysis) -> dict[str, Drawing]:
 
 def _drawings(analysis: Analysis) -> Iterator[Drawing]:
     yield from raw_water_drawings(analysis)
+    yield from fluid_drawings(analysis)
 
 
 def rendered_for(analysis: Analysis, cache: LayoutCache | None = None) -> dict[str, Rendered]:

@@ -135,6 +135,12 @@ class Words:
             return [said(f"{name} {NOT_ASSESSED}")]
         return [worded(text, self.amount(value, name))]
 
+    def in_full(self, result_id: str, text: str) -> str:
+        """A result in a sentence of a description; nothing where it has no value."""
+        if result_id not in self.book or self.book[result_id].value is None:
+            return ""
+        return text.format(self.amount(self.book[result_id].value).full)
+
     def height(self, value: Length | Unknown | None) -> list[Said]:
         """A height z over the waterline."""
         if value is None:
