@@ -105,7 +105,15 @@ def test_resistance_of_a_conductor_by_hand(specs: Path) -> None:
     assert value.ohm == pytest.approx(at_75 * (1 + 0.00393 * 85) / (1 + 0.00393 * 55), rel=0.01)
 
 
-def test_an_open_size_grows_with_its_length(specs: Path) -> None:
+@pytest.fixture
+def open_size(specs: Path) -> Path:
+    for label in ("L8", "L9"):
+        field(specs, BRANNOCK, f"{{label: {label},", "size", "choose")
+    return specs
+
+
+def test_an_open_size_grows_with_its_length(open_size: Path) -> None:
+    specs = open_size
     short = _value(_analysed(specs), "conductor.L8.proposed-size")
     for label in ("L8", "L9"):
         field(specs, BRANNOCK, f"{{label: {label},", "length", "14 m")
@@ -114,7 +122,8 @@ def test_an_open_size_grows_with_its_length(specs: Path) -> None:
     assert gauge[str(long).split()[0]] > gauge[str(short).split()[0]]
 
 
-def test_no_stocked_size_does_it_is_an_answer(specs: Path) -> None:
+def test_no_stocked_size_does_it_is_an_answer(open_size: Path) -> None:
+    specs = open_size
     for label in ("L8", "L9"):
         field(specs, BRANNOCK, f"{{label: {label},", "length", "4000 m")
     result = _analysed(specs).book["conductor.L8.proposed-size"]
@@ -122,7 +131,8 @@ def test_no_stocked_size_does_it_is_an_answer(specs: Path) -> None:
     assert result.not_assessed == "no stocked size does it"
 
 
-def test_an_unknown_length_names_its_field(specs: Path) -> None:
+def test_an_unknown_length_names_its_field(open_size: Path) -> None:
+    specs = open_size
     field(specs, BRANNOCK, "{label: S2,", "length", "unknown")
     result = _analysed(specs).book["dc.cranking.engine.starter.voltage"]
     assert result.value is None
