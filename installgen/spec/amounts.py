@@ -17,7 +17,7 @@ class _Above:
 
     limit: float = 0.0
     allowed: bool = False
-    words: str = "more than nothing"
+    words: str = "a figure above zero"
 
     def __get_pydantic_core_schema__(
         self, source: Any, handler: GetCoreSchemaHandler
@@ -35,7 +35,7 @@ class _Above:
 
 
 _POSITIVE = _Above()
-_NOT_NEGATIVE = _Above(allowed=True, words="nothing or more, not a negative figure")
+_NOT_NEGATIVE = _Above(allowed=True, words="zero or more, not a negative figure")
 
 AirFlow: TypeAlias = Annotated[units.AirFlow, _POSITIVE]
 Angle: TypeAlias = Annotated[units.Angle, _NOT_NEGATIVE]

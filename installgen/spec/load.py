@@ -50,7 +50,11 @@ class SpecLibrary:
         try:
             spec = self._entry("vessels", vessel_id, VesselSpec)
         except SpecErrors as errors:
-            raise SpecErrors([*errors.problems, *self._beside(vessel_id, standard)]) from None
+            told = {problem.position for problem in errors.problems}
+            beside = self._beside(vessel_id, standard)
+            raise SpecErrors(
+                [*errors.problems, *(one for one in beside if one.position not in told)]
+            ) from None
         return self._resolve(spec, vessel_id, standard)
 
     def vessels(self, ids: Iterable[str] | None = None) -> list[Vessel]:

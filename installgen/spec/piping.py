@@ -62,9 +62,9 @@ class End(Entry):
     def _says_its_size(self) -> Self:
         threaded = self.kind.startswith("thread")
         if threaded and self.thread is None:
-            _refuse("a threaded end without `thread`", "a thread", "thread: 3/4 NPT")
+            _refuse("a threaded end without `thread`", "a thread", "`thread: 3/4 NPT`")
         if not threaded and self.size is None:
-            _refuse(f"a {self.kind} without `size`", "its size", "size: 38 mm")
+            _refuse(f"a {self.kind} without `size`", "its size", "`size: 38 mm`")
         return self
 
 

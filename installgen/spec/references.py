@@ -61,7 +61,7 @@ def vessel_problems(vessel: Vessel) -> list[Problem]:
     spec = vessel.spec
     problems = _places(vessel)
     engines = [engine.name for engine in vessel.engines]
-    problems += unique(spec.engines, "name", "engine name")
+    problems += unique(spec.engines, "name", "engine")
     for engine in vessel.engines:
         problems += _fitted_problems(engine)
     for entry in entries(spec):
@@ -102,8 +102,9 @@ def _fitted_problems(engine: FittedEngine) -> list[Problem]:
         f"{device.id}.{terminal}" for device in sheet.devices for terminal in device.terminals
     }
     wires: list[Conductor | Jumper] = [*sheet.wires, *sheet.jumpers]
+    taken = ", ".join(f"{option}: {choice}" for option, choice in engine.options.items())
     for wire in wires:
-        problems += _wire_problems(wire, terminals)
+        problems += _wire_problems(wire, terminals, f", with the options {taken}" if taken else "")
     return problems
 
 
@@ -218,12 +219,14 @@ def _device_problems(device: DeviceBase) -> list[Problem]:
     return problems
 
 
-def _wire_problems(wire: Conductor | Jumper, terminals: set[str]) -> list[Problem]:
+def _wire_problems(
+    wire: Conductor | Jumper, terminals: set[str], options: str = ""
+) -> list[Problem]:
     problems = []
     for field in ("from_", "to"):
         end = getattr(wire, field)
         if end not in terminals:
-            problems.append(_no_terminal(wire, field, end, terminals))
+            problems.append(_no_terminal(wire, field, end, terminals, options))
     if wire.from_ == wire.to:
         problems.append(
             problem_at(wire, "to", f"a conductor from `{wire.to}` to itself", "two terminals")
@@ -231,15 +234,16 @@ def _wire_problems(wire: Conductor | Jumper, terminals: set[str]) -> list[Proble
     return problems
 
 
-def _no_terminal(wire: Entry, field: str, end: str, terminals: set[str]) -> Problem:
+def _no_terminal(wire: Entry, field: str, end: str, terminals: set[str], options: str) -> Problem:
     device = end.rpartition(".")[0]
     own = sorted(name for name in terminals if name.rpartition(".")[0] == device)
     expected = (
         f"one of {', '.join(own)}"
         if own
-        else "a terminal as DEVICE.TERMINAL, of a device that is there"
+        else "a terminal as DEVICE.TERMINAL, of a device that is fitted"
     )
-    return problem_at(wire, field, f"the terminal `{end}`", expected, nearest(end, terminals))
+    found = f"the terminal `{end}`"
+    return problem_at(wire, field, found, expected + options, nearest(end, terminals))
 
 
 def _line_problems(line: CircuitLine, names: set[str]) -> list[Problem]:

@@ -94,12 +94,14 @@ def _sections(water: RawWater, sheet: EngineSheet) -> list[Problem]:
         start = 0 if section.from_ is None else place[section.from_]
         end = len(steps) if section.to is None else place[section.to]
         order = f"the order of the sheet: {', '.join(points)}"
+        # The bare word `engine` is a section without a place of its own.
+        at: tuple[Entry, str] = (section, "from_") if section.origin else (piece, "engine")
         if end <= start and steps:
-            problems.append(problem_at(section, "to", f"{_said(section)}, backwards", order))
+            problems.append(problem_at(*at, f"{_said(section)}, backwards", order))
         elif start < passed:
             found = f"{_said(section)}, where the water has been already"
             expected = f"each part of the engine once, in {order}"
-            problems.append(problem_at(section, "from_", found, expected))
+            problems.append(problem_at(*at, found, expected))
         passed = max(passed, end)
     return problems
 

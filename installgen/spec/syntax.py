@@ -98,6 +98,11 @@ _KNOWN = (
         "one mapping of keys and values",
     ),
 )
+_SECOND_COLON = _Known(
+    (),
+    "a second colon in one value",
+    "a comma before the next key, or quotation marks around a text with a colon in it",
+)
 _UNKNOWN = _Known((), "text that is not YAML here", "a mapping of keys and values")
 
 
@@ -106,6 +111,8 @@ def syntax_problem(error: yaml.MarkedYAMLError, text: str, name: str) -> Problem
     words = f"{error.context or ''} {error.problem or ''}"
     known = next((one for one in _KNOWN if any(word in words for word in one.words)), _UNKNOWN)
     mark = error.problem_mark or error.context_mark
+    if "parsing a flow mapping" in words and _second_colon(error, text):
+        known = _SECOND_COLON
     if known.at_start and error.context_mark is not None:
         mark = error.context_mark
     if mark is None:
@@ -113,6 +120,14 @@ def syntax_problem(error: yaml.MarkedYAMLError, text: str, name: str) -> Problem
     sign = _sign(text, mark.line, mark.column)
     position = Position(name, mark.line + 1, mark.column + 1)
     return Problem(position, "", known.found.replace("{sign}", sign), known.expected)
+
+
+def _second_colon(error: yaml.MarkedYAMLError, text: str) -> bool:
+    """Whether a colon stopped the parser in the line in which the mapping begins."""
+    start, stop = error.context_mark, error.problem_mark
+    if start is None or stop is None or start.line != stop.line:
+        return False
+    return _sign(text, stop.line, stop.column) == "`:`"
 
 
 def _sign(text: str, line: int, column: int) -> str:

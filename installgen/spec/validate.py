@@ -31,12 +31,27 @@ def read_entry(model: type[E], root: MappingNode) -> E:
     except ValidationError as error:
         for detail in error.errors():
             problems.pop(tuple(_spec_path(detail["loc"], root)), None)
-        told = [_problem(detail, model, root) for detail in error.errors()]
-        raise SpecErrors([*told, *problems.values()]) from None
+        raise SpecErrors([*_told(error, model, root), *problems.values()]) from None
     if problems:
         raise SpecErrors(problems.values())
     _attach(entry, root, ())
     return entry
+
+
+def _told(error: ValidationError, model: type[BaseModel], root: MappingNode) -> list[Problem]:
+    """Every mistake once: a key that is mistyped is not told as missing besides."""
+    told = [(detail, _problem(detail, model, root)) for detail in error.errors()]
+    mistyped = {
+        (problem.path, problem.instead)
+        for detail, problem in told
+        if detail["type"] == "extra_forbidden"
+    }
+    return [
+        problem
+        for detail, problem in told
+        if detail["type"] != "missing"
+        or (problem.path, f"`{_spec_path(detail['loc'], root)[-1]}`") not in mistyped
+    ]
 
 
 def _attach(value: Any, node: Node, path: tuple[PathKey, ...]) -> None:
