@@ -24,6 +24,7 @@ from installgen.calc.dc_elements import (
     TurningStarter,
 )
 from installgen.calc.star_mesh import (
+    JOINED_S,
     Elimination,
     Floats,
     Ints,
@@ -121,8 +122,9 @@ class Assembly:
     core_buses: those that stay, with bus 0 first
     core: removes these; its edges begin with `outer.left`
     highest_v: no load sees more [V]
-    links: positions of the elements that make the buses
-    link_shares: currents of the links from those of all elements, (links, elements)
+    merged: positions of the elements that make the buses
+    links: positions of the links that are branches, of JOINED_S where they do not vary
+    incidence: +1 at the node where an element begins, -1 where it ends, (nodes, elements)
     """
 
     buses: Buses
@@ -133,8 +135,26 @@ class Assembly:
     core_buses: tuple[int, ...]
     core: Elimination
     highest_v: float
+    merged: tuple[int, ...]
     links: tuple[int, ...]
-    link_shares: Floats
+    incidence: Floats
+
+    def link_currents_a(self, links: list[int], current_a: Floats) -> Floats:
+        """Currents of plain links, from those of everything else at the nodes they join.
+
+        Links in parallel are taken to share equally.
+
+        links: positions of plain links
+        current_a: of each element (elements, points), those of the links at nil [A]
+        Returns the links' currents (links, points) [A].
+        Source: Kirchhoff's current law.
+        """
+        of_links = self.incidence[:, links]
+        joined = of_links.any(axis=1)
+        currents_a: Floats = -np.linalg.pinv(of_links[joined]) @ (
+            self.incidence[joined] @ current_a
+        )
+        return currents_a
 
 
 def assemble(elements: tuple[Element, ...], reference: str, kept: frozenset[str]) -> Assembly:
@@ -142,7 +162,7 @@ def assemble(elements: tuple[Element, ...], reference: str, kept: frozenset[str]
 
     elements: of the network
     reference: node at 0 V
-    kept: ids of plain links that must stay branches because their resistance will vary
+    kept: ids of plain links and ideal sources that stay branches, because some of them vary
     Returns the arrays.
     """
     merged = {
@@ -207,8 +227,13 @@ def assemble(elements: tuple[Element, ...], reference: str, kept: frozenset[str]
         core_buses=tuple(core_buses),
         core=core,
         highest_v=_highest_voltage_v(elements),
-        links=tuple(sorted(merged)),
-        link_shares=_link_shares(elements, sorted(merged), node),
+        merged=tuple(sorted(merged)),
+        links=tuple(
+            position
+            for position, element in enumerate(elements)
+            if element.id in kept and isinstance(element, Resistor)
+        ),
+        incidence=_incidence(elements, node),
     )
 
 
@@ -255,18 +280,13 @@ def _find_buses(elements: tuple[Element, ...], reference: str, merged: set[int])
     )
 
 
-def _link_shares(elements: tuple[Element, ...], links: list[int], node: dict[str, int]) -> Floats:
-    """Kirchhoff's law at the nodes that plain links join, solved for the links' currents."""
+def _incidence(elements: tuple[Element, ...], node: dict[str, int]) -> Floats:
     incidence = np.zeros((len(node), len(elements)))
     for column, element in enumerate(elements):
         start, end = element.ends
         incidence[node[start], column] += 1.0
         incidence[node[end], column] -= 1.0
-    of_links = incidence[:, links]
-    joined = of_links.any(axis=1)
-    incidence[:, links] = 0.0
-    shares: Floats = -np.linalg.pinv(of_links[joined]) @ incidence[joined]
-    return shares
+    return incidence
 
 
 def _nodes_of(element: Element) -> tuple[str, ...]:
@@ -315,7 +335,7 @@ def _linear(elements: tuple[Element, ...], branches: Branches) -> Linear:
             Battery | CurrentLoad | ConstantPowerLoad | Diode | TurningStarter | Alternator,
         )
         ohm = element.resistance_ohm
-        conductance_s.append(1.0 / ohm if ohm > 0.0 else np.inf)
+        conductance_s.append(1.0 / ohm if ohm > 0.0 else JOINED_S)
         emf_v.append(element.emf_v if isinstance(element, Source) else 0.0)
     return Linear(
         branches=branches,

@@ -118,7 +118,7 @@ class Network:
     def assembly(self, kept: frozenset[str] = frozenset()) -> Assembly:
         """Index arrays of the network, prepared once.
 
-        kept: ids of plain links whose resistance will vary
+        kept: ids of the plain links and ideal sources that are branches, see `branches_for`
         Returns the arrays.
         """
         if kept not in self._assemblies:
@@ -130,8 +130,12 @@ class Network:
             raise BadNetwork(f"the network has no element {name}")
         return self.elements[self.positions[name]]
 
-    def varied_links(self, variation: Variation) -> frozenset[str]:
-        """Plain links that a variation gives a resistance; also checks the variation."""
+    def branches_for(self, variation: Variation) -> frozenset[str]:
+        """Plain links and ideal sources that must be branches for a variation; checks it too.
+
+        All plain links become branches as soon as one of them varies, so that points that vary
+        different ones are solved together.
+        """
         for name in variation.welded:
             if not isinstance(self._element(name), Contact):
                 raise BadNetwork(f"{name} cannot be welded, it is no contact")
@@ -143,14 +147,25 @@ class Network:
                 raise OutOfRange(f"varied resistance of {name}", f"{ohm:g} ohm", "above 0")
         for name in variation.broken:
             self._element(name)
-        return self._plain_links.intersection((*variation.resistance_ohm, *variation.broken))
+        varied = {*variation.resistance_ohm, *variation.broken}
+        sources = self._ideal_sources & varied
+        return sources if varied.isdisjoint(self.plain_links) else sources | self.plain_links
 
     @cached_property
-    def _plain_links(self) -> frozenset[str]:
+    def plain_links(self) -> frozenset[str]:
+        """Resistors of 0 ohm."""
         return frozenset(
             element.id
             for element in self.elements
-            if isinstance(element, Resistor | Source) and element.resistance_ohm == 0.0
+            if isinstance(element, Resistor) and element.resistance_ohm == 0.0
+        )
+
+    @cached_property
+    def _ideal_sources(self) -> frozenset[str]:
+        return frozenset(
+            element.id
+            for element in self.elements
+            if isinstance(element, Source) and element.resistance_ohm == 0.0
         )
 
 

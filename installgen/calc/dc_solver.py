@@ -51,7 +51,7 @@ def solve_many(network: Network, points: Sequence[Point]) -> OperatingPoints:
     results = _no_results(network, [point.closed for point in points])
     groups: dict[frozenset[str], list[int]] = {}
     for index, point in enumerate(points):
-        groups.setdefault(network.varied_links(point.variation), []).append(index)
+        groups.setdefault(network.branches_for(point.variation), []).append(index)
     for kept, indices in groups.items():
         for first in range(0, len(indices), _POINTS_AT_A_TIME):
             some = indices[first : first + _POINTS_AT_A_TIME]
@@ -87,8 +87,7 @@ def _solve_some(
     current_a[assembly.linear.branches.elements] = outputs.linear_a
     current_a[assembly.curved.branches.elements] = outputs.curved_a
     current_a[assembly.regulated.positions] = outputs.alternator_a
-    if assembly.links:
-        current_a[list(assembly.links)] = assembly.link_shares @ current_a
+    _add_link_currents(assembly, chosen, current_a, results.network)
     results.local_v[:, some] = outputs.bus_v[buses.bus] + buses.offset_v[:, np.newaxis]
     results.island[:, some] = outputs.island[buses.bus]
     results.current_a[:, some] = current_a
@@ -97,6 +96,23 @@ def _solve_some(
     results.solved[some] = outputs.solved
     results.residual_a[some] = outputs.residual_a
     results.iterations[some] = outputs.iterations
+
+
+def _add_link_currents(
+    assembly: Assembly, points: Sequence[Point], current_a: Floats, network: Network
+) -> None:
+    """Fill in the currents of links without resistance; which ones these are varies by point."""
+    alike: dict[frozenset[int], list[int]] = {}
+    for column, point in enumerate(points):
+        varied = {*point.variation.resistance_ohm, *point.variation.broken}
+        unvaried = frozenset(p for p in assembly.links if network.elements[p].id not in varied)
+        alike.setdefault(unvaried, []).append(column)
+    for unvaried, columns in alike.items():
+        links = [*assembly.merged, *sorted(unvaried)]
+        if links:
+            others_a = current_a[:, columns]
+            others_a[links] = 0.0
+            current_a[np.ix_(links, columns)] = assembly.link_currents_a(links, others_a)
 
 
 def _inputs(network: Network, assembly: Assembly, points: Sequence[Point]) -> Inputs:

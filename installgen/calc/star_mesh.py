@@ -15,6 +15,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from heapq import heapify, heappop, heappush
 from typing import Any
 
 import numpy as np
@@ -23,6 +24,10 @@ import numpy.typing as npt
 Floats = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.intp]
 Bools = npt.NDArray[np.bool_]
+JOINED_S = 1e150
+"""Conductance of a plain link: beside it all others vanish to the last digit, so its two nodes
+come out at the very same voltage; only its current is lost and follows from Kirchhoff's law."""
+
 Values = list[Any]
 """A float or an array of floats (one item per operating point) for each node or edge."""
 
@@ -143,7 +148,7 @@ class Elimination:
             label[removal.node] = number
 
 
-def _inverse(total_s: Any) -> Any:  # noqa: ANN401 - a float or an array
+def _inverse(total_s: Any) -> Any:
     if isinstance(total_s, np.ndarray):
         return np.divide(1.0, total_s, out=np.zeros_like(total_s), where=total_s != 0.0)
     return 1.0 / total_s if total_s else 0.0
@@ -167,12 +172,19 @@ def plan_elimination(
         neighbours[second].add(first)
     waiting = set(remove)
     staying = set(range(node_count)) - waiting
+    ranking = [(len(neighbours[node]), node) for node in waiting]
+    heapify(ranking)
     removals = []
-    while waiting:
-        node = min(waiting, key=lambda candidate: (len(neighbours[candidate]), candidate))
+    while ranking:
+        count, node = heappop(ranking)
+        if node not in waiting or count != len(neighbours[node]):
+            continue
         waiting.remove(node)
+        around = neighbours[node] & waiting
         if neighbours[node]:
             removals.append(_plan_removal(node, neighbours, numbered))
+        for other in around:
+            heappush(ranking, (len(neighbours[other]), other))
     all_edges = tuple(numbered)
     left = tuple(index for index, pair in enumerate(all_edges) if staying.issuperset(pair))
     return Elimination(all_edges, left, tuple(removals))
