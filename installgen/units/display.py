@@ -106,14 +106,19 @@ def show(quantity: Printable, first: System) -> str:
     return leading if leading == following else f"{leading} ({following})"
 
 
-def format_one(quantity: Printable, system: System) -> str:
-    """One system only, such as `44.5 mm` or `1-3/4 in`."""
+def format_one(quantity: Printable, system: System, size: float | None = None) -> str:
+    """One system only, such as `44.5 mm` or `1-3/4 in`.
+
+    size: in the base unit, the largest of several values that stand side by side, so that all of
+        them get one unit
+    """
     if isinstance(quantity, ConductorSize | ThreadSize):
         return str(quantity)
     if isinstance(quantity, GearRatio):
         return f"{rounded(quantity.value, figures=4)}:1"
+    magnitude = abs(quantity.value if size is None else size)
     step = next(
-        (one for one in _STEPS[type(quantity).__name__] if abs(quantity.value) < one.below),
+        (one for one in _STEPS[type(quantity).__name__] if magnitude < one.below),
         _STEPS[type(quantity).__name__][-1],
     )
     symbol = step.metric if system == "metric" else step.us

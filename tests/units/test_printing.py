@@ -16,6 +16,14 @@ def plain(text: str) -> str:
     return text.replace(NBSP, " ")
 
 
+def test_values_side_by_side_share_one_unit() -> None:
+    # 300 W are 0.3 kW; 300 * 60 / 1055.056 = 17.06
+    small, large = units.HeatFlow(300.0), units.HeatFlow(95_000.0)
+    assert plain(format_one(small, "metric", large.value)) == "0.3 kW"
+    assert plain(format_one(small, "us", large.value)) == "17.1 Btu/min"
+    assert plain(format_one(small, "metric")) == "300 W"
+
+
 PRINTED: list[tuple[Quantity, str]] = [
     (units.Length(1.8), "1.80 m (5 ft 11 in)"),  # 70.87 in, to the inch 71
     (units.Length(2.9), "2.90 m (9 ft 6 in)"),  # 114.17 in
