@@ -33,6 +33,9 @@ from installgen.calc.star_mesh import (
 
 _SAME_VOLTAGE_V = 1e-9
 _LEAN = 1e-6
+# Removing buses with more neighbours once and for all would mesh the core so densely that every
+# step of Newton's method pays for it.
+_MOST_OUTER_ARMS = 4
 
 
 @dataclass(frozen=True)
@@ -118,7 +121,7 @@ class Regulated:
 class Assembly:
     """The network as the solver sees it.
 
-    outer: removes the buses that touch linear branches only
+    outer: removes buses that touch linear branches only
     core_buses: those that stay, with bus 0 first
     core: removes these; its edges begin with `outer.left`
     highest_v: no load sees more [V]
@@ -206,8 +209,9 @@ def assemble(elements: tuple[Element, ...], reference: str, kept: frozenset[str]
         assert isinstance(alternator, Alternator)
         names = (*alternator.ends, alternator.sense or alternator.positive)
         core_set.update(int(buses.bus[node[name]]) for name in names)
-    core_buses = sorted(core_set)
-    outer = plan_elimination(buses.count, list(pairs), set(range(buses.count)) - core_set)
+    others = set(range(buses.count)) - core_set
+    outer = plan_elimination(buses.count, list(pairs), others, _MOST_OUTER_ARMS)
+    core_buses = sorted(core_set.union(*(outer.edges[edge] for edge in outer.left)))
     local = {bus: index for index, bus in enumerate(core_buses)}
     core_pairs = [(local[outer.edges[edge][0]], local[outer.edges[edge][1]]) for edge in outer.left]
     core = plan_elimination(len(core_buses), core_pairs, range(1, len(core_buses)))

@@ -155,13 +155,17 @@ def _inverse(total_s: Any) -> Any:
 
 
 def plan_elimination(
-    node_count: int, edges: Sequence[tuple[int, int]], remove: Iterable[int]
+    node_count: int,
+    edges: Sequence[tuple[int, int]],
+    remove: Iterable[int],
+    most_arms: int | None = None,
 ) -> Elimination:
     """Choose the order of removal: always the node with the fewest neighbours left.
 
     node_count: nodes are 0..node_count-1
     edges: distinct pairs of distinct nodes, the smaller first
     remove: the nodes to remove
+    most_arms: a node that has more neighbours when its turn comes stays
     Returns the plan; a node without any neighbour needs no removal.
     Source: minimum-degree ordering, common practice in sparse elimination.
     """
@@ -171,7 +175,6 @@ def plan_elimination(
         neighbours[first].add(second)
         neighbours[second].add(first)
     waiting = set(remove)
-    staying = set(range(node_count)) - waiting
     ranking = [(len(neighbours[node]), node) for node in waiting]
     heapify(ranking)
     removals = []
@@ -179,6 +182,8 @@ def plan_elimination(
         count, node = heappop(ranking)
         if node not in waiting or count != len(neighbours[node]):
             continue
+        if most_arms is not None and count > most_arms:
+            break
         waiting.remove(node)
         around = neighbours[node] & waiting
         if neighbours[node]:
@@ -186,7 +191,8 @@ def plan_elimination(
         for other in around:
             heappush(ranking, (len(neighbours[other]), other))
     all_edges = tuple(numbered)
-    left = tuple(index for index, pair in enumerate(all_edges) if staying.issuperset(pair))
+    gone = {removal.node for removal in removals}
+    left = tuple(index for index, pair in enumerate(all_edges) if gone.isdisjoint(pair))
     return Elimination(all_edges, left, tuple(removals))
 
 
