@@ -9,6 +9,7 @@ from installgen.errors import Problem
 from installgen.spec.engine_sheet import EngineSheet, Performance, Rating
 from installgen.spec.entry import Entry
 from installgen.spec.folder import nearest
+from installgen.spec.overrides import overridden
 from installgen.spec.problems import problem_at
 from installgen.spec.vessel import FittedEngine
 from installgen.spec.vessel_spec import EngineEntry
@@ -17,17 +18,17 @@ E = TypeVar("E", bound=Entry)
 
 
 def fit_engine(entry: EngineEntry, sheet: EngineSheet) -> tuple[FittedEngine | None, list[Problem]]:
-    """Apply a vessel's options to an engine sheet.
+    """Apply a vessel's options and overrides to an engine sheet.
 
     Returns the fitted engine, or nothing with the problems that stand in the way.
     """
     options, problems = _options(entry, sheet)
     if problems:
         return None, problems
-    fitted = _keep_fitted(sheet, options)
-    rating, problems = _rating(entry, fitted)
-    if problems:
-        return None, problems
+    fitted, problems = overridden(_keep_fitted(sheet, options), entry.overrides)
+    rating, more = _rating(entry, fitted)
+    if problems or more:
+        return None, [*problems, *more]
     return FittedEngine(entry, fitted, options, rating, _performance(fitted, rating)), []
 
 

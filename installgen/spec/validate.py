@@ -76,7 +76,7 @@ def _attach(value: Any, node: Node, path: tuple[PathKey, ...]) -> None:
 
 
 def _problem(detail: ErrorDetails, model: type[BaseModel], root: MappingNode) -> Problem:
-    kind, context = detail["type"], detail.get("ctx", {})
+    kind = detail["type"]
     path = _spec_path(detail["loc"], root)
     if kind == "missing":
         *parent, key = path
@@ -97,12 +97,13 @@ def _problem(detail: ErrorDetails, model: type[BaseModel], root: MappingNode) ->
             "one of " + ", ".join(f"`{key}`" for key in keys),
             f"`{guess}`" if guess else "",
         )
-    found, expected, instead = _words(kind, context, detail)
+    found, expected, instead = error_words(detail)
     return Problem(root.position_of(tuple(path)), written(tuple(path)), found, expected, instead)
 
 
-def _words(kind: str, context: Mapping[str, Any], detail: ErrorDetails) -> tuple[str, str, str]:
-    """Found, expected, instead, for every other kind of mistake."""
+def error_words(detail: ErrorDetails) -> tuple[str, str, str]:
+    """What was found, what was expected and what to write instead, of one refused value."""
+    kind, context = detail["type"], detail.get("ctx", {})
     if kind.startswith("installgen_"):
         return str(context["found"]), str(context["expected"]), str(context.get("instead", ""))
     found = describe(detail["input"])
