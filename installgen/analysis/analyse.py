@@ -12,6 +12,7 @@ from installgen.analysis.fluids import analyse_fluids
 from installgen.analysis.heights import analyse_cranking_flood, analyse_heights
 from installgen.analysis.rating import analyse_rating
 from installgen.analysis.raw_water import analyse_raw_water
+from installgen.analysis.raw_water_cases import analyse_raw_water_cases
 from installgen.analysis.raw_water_heat import analyse_heat
 from installgen.analysis.results import Book
 from installgen.analysis.route import Route, lay_route
@@ -47,6 +48,7 @@ def analyse(vessel: Vessel) -> Analysis:
         route = lay_route(vessel, water)
         routes[route.engine.name] = route
         analyse_raw_water(book, vessel, route)
+        analyse_raw_water_cases(book, vessel, route)
         analyse_heat(book, vessel, route)
         analyse_heights(book, vessel, route)
     for exhaust in vessel.spec.exhaust:

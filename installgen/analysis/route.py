@@ -169,9 +169,7 @@ def _engine_steps(section: EngineSection, engine: FittedEngine, prefix: str) -> 
     return steps
 
 
-def _sheet_steps(
-    section: EngineSection, engine: FittedEngine, prefix: str
-) -> Iterator[Step | str]:
+def _sheet_steps(section: EngineSection, engine: FittedEngine, prefix: str) -> Iterator[Step | str]:
     water = engine.sheet.raw_water
     if water is None:
         return
@@ -318,6 +316,7 @@ def _one_hose(first: Step, second: Step) -> Step:
         first,
         name=f"{first.name}, joined with: {second.name}",
         entries=(*first.entries, *second.entries),
+        connection=second.connection,
     )
 
 

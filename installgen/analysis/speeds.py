@@ -33,7 +33,7 @@ FIGURES: dict[str, str] = {
 
 
 def range_speeds(engine: FittedEngine) -> tuple[str, ...]:
-    """The speeds of the sheet's own table, as cases such as `1200-rpm`, for curves over the range."""
+    """The speeds of the sheet's own table as cases, such as `1200-rpm`, for the range."""
     table = engine.performance
     return tuple(f"{row.speed.rpm:.0f}-rpm" for row in table.rows) if table is not None else ()
 
