@@ -27,7 +27,7 @@ from installgen.spec.amounts import (
 from installgen.spec.electrical import Conductor, Device, Jumper, OptionalEntry
 from installgen.spec.entry import Entry, OrUnknown, Point
 from installgen.spec.piping import Circuit, End, SheetRawWater, ThermostatPoint, _refuse
-from installgen.spec.texts import Code, Count, DateText, Find, Name, Notes, Title
+from installgen.spec.texts import Code, Count, DateText, Find, Name, Notes, Reference, Title
 
 Side = Literal["port", "starboard", "front", "rear", "top", "below"]
 System = Literal[
@@ -215,6 +215,9 @@ class ConnectionPoint(OptionalEntry):
     system: System = Field(description="What system it belongs to.")
     use: Literal["connected", "plugged", "reserved", "optional"] = Field(
         "connected", description="`connected` must be taken by the vessel."
+    )
+    terminal: Reference = Field(
+        "", description="Of an electrical one: the terminal or plug it is, such as `block` or `P1`."
     )
     at: Point | None = Field(None, description="From the crankshaft's rear face, in the engine.")
     torque: OrUnknown[Torque] | None = Field(None, description="Tightening torque.")
