@@ -10,7 +10,8 @@ import math
 import re
 import shutil
 import subprocess
-from collections.abc import Container, Iterable
+import time
+from collections.abc import Container, Iterable, Sequence
 from itertools import product
 
 from installgen.calc.constants import BOLTZMANN_J_PER_K, ELEMENTARY_CHARGE_C
@@ -76,9 +77,58 @@ def ngspice_voltages(
     raise NoOperatingPoint(complaint or "no role of the alternators fits")
 
 
+def ngspice_sweep_s(
+    network: Network, state: Iterable[str], varied_ohm: Sequence[tuple[str, float]]
+) -> float:
+    """Time ngspice takes for many operating points in one process, for benchmarks.
+
+    network: without alternators
+    state: contacts that are closed
+    varied_ohm: one point each: a resistor or contact, and its resistance at that point [ohm]
+    Returns the time from start to end of the process, nothing printed [s].
+    """
+    present = _present(network, frozenset(state), AS_BUILT)
+    joined = _joined_to_reference(network.reference, present)
+    parts = [(element, ohm) for element, ohm in present if joined.issuperset(element.ends)]
+    lines, _ = _deck(network.reference, joined, parts, {})
+    index = {element.id: position for position, (element, _) in enumerate(parts)}
+    as_built = {element.id: ohm for element, ohm in parts}
+    for name, ohm in varied_ohm:
+        if name in index:
+            lines += [f"alter R{index[name]} = {ohm:.17g}", "op"]
+            lines += ["destroy all", f"alter R{index[name]} = {as_built[name]:.17g}"]
+        else:
+            lines += ["op", "destroy all"]
+    started = time.perf_counter()
+    subprocess.run(
+        ["ngspice", "-b"],
+        input="\n".join([*lines, ".endc", ".end"]),
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    return time.perf_counter() - started
+
+
 def _simulate(
     reference: str, joined: set[str], parts: list[tuple[Element, float]], roles: dict[str, str]
 ) -> dict[str, float]:
+    lines, number = _deck(reference, joined, parts, roles)
+    wanted = sorted(set(number.values()) - {"0"})
+    lines += ["op", *(f"print v({name})" for name in wanted), ".endc", ".end"]
+    done = subprocess.run(
+        ["ngspice", "-b"], input="\n".join(lines), capture_output=True, text=True, check=False
+    )
+    found = {name: float(value) for name, value in _VALUE.findall(done.stdout)}
+    if set(found) != set(wanted):
+        raise NoOperatingPoint("\n".join([done.stdout, done.stderr, *lines]))
+    return {node: found.get(name, 0.0) for node, name in number.items()}
+
+
+def _deck(
+    reference: str, joined: set[str], parts: list[tuple[Element, float]], roles: dict[str, str]
+) -> tuple[list[str], dict[str, str]]:
+    """The netlist up to its control section, and the simulator's name of each node."""
     number = {node: f"n{index}" for index, node in enumerate(sorted(joined))}
     number[reference] = "0"
     for element, ohm in parts:
@@ -90,16 +140,7 @@ def _simulate(
     junction_c = min(temperatures_c, default=27.0)
     lines = ["network", *_netlist(parts, number, roles)]
     lines += [_OPTIONS, f".options temp={junction_c:.17g} tnom={junction_c:.17g}"]
-    wanted = sorted(set(number.values()) - {"0"})
-    lines += [".control", "set numdgt=15", "op", *(f"print v({name})" for name in wanted)]
-    lines += [".endc", ".end"]
-    done = subprocess.run(
-        ["ngspice", "-b"], input="\n".join(lines), capture_output=True, text=True, check=False
-    )
-    found = {name: float(value) for name, value in _VALUE.findall(done.stdout)}
-    if set(found) != set(wanted):
-        raise NoOperatingPoint("\n".join([done.stdout, done.stderr, *lines]))
-    return {node: found.get(name, 0.0) for node, name in number.items()}
+    return [*lines, ".control", "set numdgt=15"], number
 
 
 def _role_fits(alternator: Alternator, role: str, voltages: dict[str, float]) -> bool:
