@@ -2,7 +2,9 @@
 
 The index needs words and headings, not every cell's tags; and it must not run neighbouring cells
 together. A table's row and a working that have an id become sections of their own, so that a search
-for a label leads to its row and not to the top of a long page.
+for a label leads to its row and not to the top of a long page. Of a working only the name and the
+value are indexed: its inputs stand in the tables, and repeated they would be nine tenths of the
+index, which a telephone has to load.
 """
 
 import re
@@ -11,7 +13,7 @@ SVG = re.compile(r"<svg[ >].*?</svg>", re.DOTALL)
 ROW = re.compile(r'<tr[^>]*\bid="([^"]+)"[^>]*>(.*?)</tr>', re.DOTALL)
 FIRST_CELL = re.compile(r"<t([hd])[^>]*>(.*?)</t\1>", re.DOTALL)
 WORKING = re.compile(
-    r'<details[^>]*\bid="([^"]+)"[^>]*>\s*<summary[^>]*>(.*?)</summary>(.*?)</details>', re.DOTALL
+    r'<details[^>]*\bid="([^"]+)"[^>]*>\s*<summary[^>]*>(.*?)</summary>.*?</details>', re.DOTALL
 )
 # Tags that the index understands; others stand for a space, or within words for nothing.
 KEPT = re.compile(
@@ -30,7 +32,7 @@ def search_text(html: str) -> str:
     """
     text = SVG.sub(" ", html)
     text = ROW.sub(row_entry, text)
-    text = WORKING.sub(lambda found: entry(found[1], found[2], found[3]), text)
+    text = WORKING.sub(lambda found: entry(found[1], found[2]), text)
     text = WITHIN_WORDS.sub("", text)
     return SPACES.sub(" ", TAG.sub(bare, text))
 
@@ -43,7 +45,7 @@ def row_entry(row: re.Match[str]) -> str:
     return entry(row[1], cell[2], row[2][cell.end() :])
 
 
-def entry(identifier: str, title: str, text: str) -> str:
+def entry(identifier: str, title: str, text: str = "") -> str:
     """An entry of its own; what follows it belongs to the heading before it again."""
     return f'<index-entry><h6 id="{identifier}">{title}</h6>{text}</index-entry>'
 
