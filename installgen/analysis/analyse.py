@@ -10,6 +10,7 @@ from installgen.analysis.dc import DcAnalysis, analyse_dc
 from installgen.analysis.driveline import analyse_driveline
 from installgen.analysis.fluids import analyse_fluids
 from installgen.analysis.heights import analyse_cranking_flood, analyse_heights
+from installgen.analysis.openings import HullOpening, analyse_openings
 from installgen.analysis.rating import analyse_rating
 from installgen.analysis.raw_water import analyse_raw_water
 from installgen.analysis.raw_water_cases import analyse_raw_water_cases
@@ -28,6 +29,7 @@ class Analysis:
     routes: raw-water route of each engine, by the engine's name
     circuits: coolant, oil, fuel and crankcase vent, by system, as far as she has them
     dc: the electrical system, as far as she has one
+    openings: every opening in her hull
     """
 
     vessel: Vessel
@@ -35,6 +37,7 @@ class Analysis:
     routes: Mapping[str, Route]
     circuits: Mapping[str, LaidCircuit]
     dc: DcAnalysis | None
+    openings: tuple[HullOpening, ...] = ()
 
 
 def analyse(vessel: Vessel) -> Analysis:
@@ -51,8 +54,9 @@ def analyse(vessel: Vessel) -> Analysis:
         analyse_raw_water_cases(book, vessel, route)
         analyse_heat(book, vessel, route)
         analyse_heights(book, vessel, route)
+    openings = analyse_openings(book, vessel, routes)
     for exhaust in vessel.spec.exhaust:
         analyse_cranking_flood(book, vessel, exhaust)
     circuits = analyse_fluids(book, vessel)
     analyse_driveline(book, vessel)
-    return Analysis(vessel, book, routes, circuits, dc)
+    return Analysis(vessel, book, routes, circuits, dc, openings)

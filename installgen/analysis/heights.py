@@ -2,17 +2,31 @@
 
 from __future__ import annotations
 
+from installgen.analysis.positions import lowest_m
 from installgen.analysis.results import Book, MissingInput, Working
 from installgen.analysis.route import Route, Step
-from installgen.calc.heights import lowest_height_m
 from installgen.calc.muffler import cranking_flood_s, free_muffler_volume_m3
-from installgen.calc.siphon import needs_vented_loop
+from installgen.calc.siphon import JointKind, RouteJoint, VentedLoopVerdict, vented_loop
 from installgen.calc.volumes import hose_volume_m3
-from installgen.spec.entry import Entry
 from installgen.spec.piping import Injection, RawWaterPump, VentedLoop
 from installgen.spec.vessel import FittedEngine, Vessel
-from installgen.spec.vessel_spec import Exhaust
+from installgen.spec.vessel_spec import Exhaust, ExhaustPiece
 from installgen.units import Length, Time, Volume
+
+_FITTED = {
+    VentedLoopVerdict.RIGHT: "needed, and fitted",
+    VentedLoopVerdict.MISSING: "needed, and missing",
+    VentedLoopVerdict.ON_SUCTION: "in the wrong place: on the suction it lets the pump draw air",
+    VentedLoopVerdict.WRONG_PLACE: (
+        "needed, and in the wrong place: it belongs after the last cooler"
+    ),
+    VentedLoopVerdict.TOO_LOW: "needed, and too low: its crown goes under",
+}
+
+
+def injection_height_id(engine: FittedEngine) -> str:
+    """Id of the injection's least height over the waterline."""
+    return f"{engine.name}.raw-water.injection.lowest-height"
 
 
 def analyse_heights(book: Book, vessel: Vessel, route: Route) -> None:
@@ -22,11 +36,19 @@ def analyse_heights(book: Book, vessel: Vessel, route: Route) -> None:
         if isinstance(step.entry, Injection | VentedLoop):
             what = "injection" if isinstance(step.entry, Injection) else "loop"
             _lowest(book, vessel, route, step, f"{engine.name}.raw-water.{what}.lowest-height")
+    for branch in route.branches:
+        for step in branch.steps:
+            if isinstance(step.entry, VentedLoop):
+                _lowest(book, vessel, route, step, f"{step.id}.lowest-height")
     if any(isinstance(step.entry, Injection) for step in route.steps):
-        _vented_loop(book, route)
+        _margin(book, route)
+        _vented_loop(book, vessel, route)
+        _loop_place(book, route)
 
 
 def _lowest(book: Book, vessel: Vessel, route: Route, step: Step, result_id: str) -> None:
+    if result_id in book:  # a second loop in one route
+        result_id = f"{step.id}.lowest-height"
     with book.working(
         result_id,
         f"Lowest height of the {step.name.lower()} over the waterline",
@@ -37,27 +59,29 @@ def _lowest(book: Book, vessel: Vessel, route: Route, step: Step, result_id: str
         engine=route.engine.name,
     ) as w:
         at = getattr(step.entry, "at")  # noqa: B009 (both kinds have one)
-        w.value = Length(_lowest_m(w, vessel, at, step.name))
+        w.value = Length(lowest_m(w, vessel, at, f"the {step.name.lower()}"))
         loading = vessel.spec.waterline
         if loading is not None:
             w.note(f"Waterline: {loading.loading}.")
 
 
-def _lowest_m(w: Working, vessel: Vessel, at: Entry | None, name: str) -> float:
-    z = w.spec(at, "z", f"height z of the {name.lower()}").m
-    heel = w.spec(vessel.spec.waterline, "worst_heel", "worst heel").deg
-    y = w.spec(at, "y", f"position y of the {name.lower()}").m
-    trim = w.optional(vessel.spec.waterline, "worst_trim", "worst trim")
-    if trim is None or trim.deg == 0.0:
-        w.note("No trim is stated: heel only.")
-        return lowest_height_m(0.0, y, z, heel, 0.0)
-    x = w.spec(at, "x", f"position x of the {name.lower()}").m
-    length = w.spec(vessel.spec.vessel, "length", "length of the hull").m
-    w.note("She is taken to trim about the middle of her length.")
-    return lowest_height_m(x - length / 2.0, y, z, heel, trim.deg)
+def _margin(book: Book, route: Route) -> None:
+    engine = route.engine
+    with book.working(
+        f"{engine.name}.raw-water.injection.margin",
+        "Injection over the height that needs no vented loop",
+        "raw-water",
+        formula="lowest height − height the engine maker asks",
+        source="the height is the engine maker's",
+        subject=f"{engine.name}.raw-water",
+        engine=engine.name,
+    ) as w:
+        lowest = w.result(injection_height_id(engine)).m
+        asked = w.spec(engine.sheet.limits, "injection_height", "height the engine maker asks").m
+        w.value = Length(lowest - asked)
 
 
-def _vented_loop(book: Book, route: Route) -> None:
+def _vented_loop(book: Book, vessel: Vessel, route: Route) -> None:
     engine = route.engine
     with book.working(
         f"{engine.name}.raw-water.vented-loop",
@@ -68,28 +92,57 @@ def _vented_loop(book: Book, route: Route) -> None:
         engine=engine.name,
         subject=f"{engine.name}.raw-water",
     ) as w:
-        lowest = w.result(f"{engine.name}.raw-water.injection.lowest-height").m
+        w.result(injection_height_id(engine))
         required = w.spec(engine.sheet.limits, "injection_height", "height the engine maker asks").m
-        needed = needs_vented_loop(lowest, required)
-        loops = [step for step in route.steps if isinstance(step.entry, VentedLoop)]
-        if not needed:
-            w.value = "not needed, and fitted" if loops else "not needed"
-        elif not loops:
-            w.value = "needed, and missing"
+        joints = [_as_joint(w, route, step) for step in route.steps]
+        pumps = sum(joint.kind is JointKind.PUMP for joint in joints)
+        if pumps != 1:
+            raise MissingInput(f"the route has {pumps} pumps, and the place is judged for one")
+        check = vented_loop(joints, required, 0.0)
+        if check.verdict is VentedLoopVerdict.NOT_NEEDED:
+            w.value = "not needed"
+            return
+        needed = joints[check.before].height_m < required
+        if check.verdict is VentedLoopVerdict.RIGHT and not needed:
+            w.value = "not needed, and fitted"
         else:
-            w.value = _where_it_is(w, route, loops[-1])
+            w.value = _FITTED[check.verdict]
+        if check.margin_m is not None and check.verdict is not VentedLoopVerdict.ON_SUCTION:
+            w.note(f"Its crown stays {1000.0 * check.margin_m:.0f} mm over the waterline.")
 
 
-def _where_it_is(w: Working, route: Route, loop: Step) -> str:
-    order = [step.id for step in route.steps]
-    exchangers = [i for i, step in enumerate(route.steps) if step.kind == "cooler"]
-    at = order.index(loop.id)
-    if exchangers and at < exchangers[-1]:
-        return "needed, and in the wrong place: it belongs after the last cooler"
-    crown = w.result(f"{route.engine.name}.raw-water.loop.lowest-height").m
-    if crown <= 0.0:
-        return "needed, and too low: its crown goes under"
-    return "needed, and fitted"
+def _as_joint(w: Working, route: Route, step: Step) -> RouteJoint:
+    entry = step.entry
+    if isinstance(entry, RawWaterPump):
+        return RouteJoint(JointKind.PUMP, 0.0)
+    if step.kind == "cooler":
+        return RouteJoint(JointKind.EXCHANGER, 0.0)
+    if isinstance(entry, Injection):
+        return RouteJoint(JointKind.INJECTION, w.result(injection_height_id(route.engine)).m)
+    if isinstance(entry, VentedLoop):
+        own = f"{step.id}.lowest-height"
+        first = f"{route.engine.name}.raw-water.loop.lowest-height"
+        return RouteJoint(JointKind.VENTED_LOOP, w.result(own if own in w.book else first).m)
+    return RouteJoint(JointKind.OTHER, 0.0)
+
+
+def _loop_place(book: Book, route: Route) -> None:
+    with book.working(
+        f"{route.engine.name}.raw-water.vented-loop-place",
+        "Where a vented loop belongs",
+        "raw-water",
+        formula="on the pressure side, between the last cooler and the injection",
+        source="common practice",
+        engine=route.engine.name,
+        subject=f"{route.engine.name}.raw-water",
+    ) as w:
+        coolers = [step for step in route.steps if step.kind == "cooler"]
+        before = next(step for step in route.steps if isinstance(step.entry, Injection))
+        pumps = [step for step in route.steps if step.kind == "pump"]
+        if not coolers and not pumps:
+            raise MissingInput("the route has neither cooler nor pump")
+        after = (coolers or pumps)[-1]
+        w.value = f"between {after.name} and {before.name}"
 
 
 def analyse_cranking_flood(book: Book, vessel: Vessel, exhaust: Exhaust) -> None:
@@ -99,8 +152,9 @@ def analyse_cranking_flood(book: Book, vessel: Vessel, exhaust: Exhaust) -> None
     if muffler is None or exhaust.kind != "wet":
         return
     _drained_back(book, engine, exhaust)
+    _room(book, engine, muffler)
     with book.working(
-        f"{engine.name}.exhaust.cranking-limit",
+        cranking_limit_id(engine),
         "Longest cranking before the muffler floods",
         "exhaust",
         formula=(
@@ -111,17 +165,21 @@ def analyse_cranking_flood(book: Book, vessel: Vessel, exhaust: Exhaust) -> None
         subject=f"{engine.name}.exhaust",
         engine=engine.name,
     ) as w:
-        below = w.spec(muffler, "volume", "volume of the muffler below its inlet").m3
-        back = w.result(f"{engine.name}.exhaust.drained-back", "water that runs back").m3
+        room = w.result(f"{engine.name}.exhaust.drain-back-room").m3
         pump = _pump(engine)
         displacement = w.spec(pump, "displacement", "pump displacement").m3
         ratio = w.spec(pump, "ratio", "pump turns per engine turn").ratio
         cranking = _cranking_rpm(w, engine)
-        room = free_muffler_volume_m3(below, back)
-        if room <= 0.0:
-            raise MissingInput("the water that runs back already fills the muffler")
         w.value = Time(cranking_flood_s(room, displacement, cranking * ratio))
         w.note("All attempts together, until the engine has run.")
+        if room <= 0.0:
+            w.note("The water that runs back already fills the muffler: it must be drained first.")
+    _attempts(book, engine)
+
+
+def cranking_limit_id(engine: FittedEngine) -> str:
+    """Id of the longest cranking before the muffler floods."""
+    return f"{engine.name}.exhaust.cranking-limit"
 
 
 def _cranking_rpm(w: Working, engine: FittedEngine) -> float:
@@ -148,6 +206,46 @@ def _drained_back(book: Book, engine: FittedEngine, exhaust: Exhaust) -> None:
                 bore = w.spec(piece, "bore", "bore of the riser").m
                 total += hose_volume_m3(bore, w.spec(piece, "length", "length of the riser").m)
         w.value = Volume(total)
+
+
+def _room(book: Book, engine: FittedEngine, muffler: ExhaustPiece) -> None:
+    with book.working(
+        f"{engine.name}.exhaust.drain-back-room",
+        "Room in the muffler after the riser has run back",
+        "exhaust",
+        formula="volume below the muffler's inlet, upright or heeled whichever is less, − water "
+        "that ran back",
+        source="volume balance",
+        engine=engine.name,
+        subject=f"{engine.name}.exhaust",
+    ) as w:
+        below = w.spec(muffler, "volume", "volume of the muffler below its inlet").m3
+        heeled = w.optional(muffler, "volume_heeled", "the same at the worst heel")
+        if heeled is None:
+            w.note("Upright: what is left below its inlet at the worst heel is not given.")
+        else:
+            below = min(below, heeled.m3)
+        back = w.result(f"{engine.name}.exhaust.drained-back", "water that runs back").m3
+        w.value = Volume(free_muffler_volume_m3(below, back))
+
+
+def _attempts(book: Book, engine: FittedEngine) -> None:
+    with book.working(
+        f"{engine.name}.exhaust.cranking-attempts",
+        "Attempts to start before the seacock must be shut",
+        "exhaust",
+        formula="longest cranking / one attempt, rounded down",
+        source="one attempt as the engine maker allows it",
+        engine=engine.name,
+        subject=f"{engine.name}.exhaust",
+    ) as w:
+        limit = w.result(cranking_limit_id(engine)).s
+        once = w.spec_or_assume(
+            engine.sheet.limits, "longest_cranking", "crank_time", "one attempt"
+        ).s
+        w.value = int(limit // once)
+        if w.value == 0:
+            w.note("Shut the seacock before the first attempt; open it when the engine fires.")
 
 
 def _pump(engine: FittedEngine) -> RawWaterPump | None:

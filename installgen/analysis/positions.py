@@ -44,12 +44,17 @@ def lowest_m(w: Working, vessel: Vessel, at: Entry | None, name: str) -> float:
     y = w.spec(at, "y", f"position y of {name}").m
     trim = w.optional(vessel.spec.waterline, "worst_trim", "worst trim")
     if trim is None or trim.deg == 0.0:
-        w.note("No trim is stated: heel only.")
+        _note_once(w, "No trim is stated: heel only.")
         return lowest_height_m(0.0, y, z, heel, 0.0)
     x = w.spec(at, "x", f"position x of {name}").m
     length = w.spec(vessel.spec.vessel, "length", "length of the hull").m
-    w.note("She is taken to trim about the middle of her length.")
+    _note_once(w, "She is taken to trim about the middle of her length.")
     return lowest_height_m(x - length / 2.0, y, z, heel, trim.deg)
+
+
+def _note_once(w: Working, text: str) -> None:
+    if text not in w.notes:
+        w.note(text)
 
 
 def point_of(entry: Entry) -> Point | None:
