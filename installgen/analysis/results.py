@@ -85,7 +85,7 @@ class Missing:
 class Result:
     """A value with its working.
 
-    id: stable, readable: `raw-water.engine.cruise.joint-4.pressure`
+    id: stable, readable: `engine.raw-water.after-strainer.cruise.pressure`
     name: what a person calls it
     value: a quantity, a plain number or a word; nothing when it is not assessed
     formula: in words and symbols, as the working shows it

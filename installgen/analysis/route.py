@@ -324,7 +324,8 @@ def _joints(steps: list[Step], prefix: str, stretch: float) -> tuple[RouteJoint,
     limits = published_hose_limits(stretch)
     joints = []
     for number, (first, second) in enumerate(pairwise(steps), start=1):
-        where = f"{second.branch}.joint-{number}" if second.branch else f"joint-{number}"
+        # Named after the piece before it, so that a cooler left out renames no other joint.
+        where = f"{second.branch}.after-{first.key}" if second.branch else f"after-{first.key}"
         found, reason = None, ""
         if first.outlet is None or second.inlet is None:
             side = first if first.outlet is None else second
