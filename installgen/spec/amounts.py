@@ -12,7 +12,7 @@ from installgen import units
 
 
 @dataclass(frozen=True)
-class _Above:
+class Above:
     """Refuses values at or below a limit (in SI), or below it where the limit itself may stand."""
 
     limit: float = 0.0
@@ -34,8 +34,8 @@ class _Above:
         return core_schema.no_info_after_validator_function(check, handler(source))
 
 
-_POSITIVE = _Above()
-_NOT_NEGATIVE = _Above(allowed=True, words="zero or more, not a negative figure")
+_POSITIVE = Above()
+_NOT_NEGATIVE = Above(allowed=True, words="zero or more, not a negative figure")
 
 AirFlow: TypeAlias = Annotated[units.AirFlow, _POSITIVE]
 Angle: TypeAlias = Annotated[units.Angle, _NOT_NEGATIVE]

@@ -347,12 +347,16 @@ class Load(DeviceBase):
     """Anything that takes current: lamp, gauge, pump, heater, radio, controller."""
 
     kind: Literal["load"] = Field(description="`load`.")
-    current: OrUnknown[Current] | None = Field(None, description="A constant current, or")
-    power: OrUnknown[ElectricPower] | None = Field(None, description="a constant power, or")
-    resistance: OrUnknown[Resistance] | None = Field(None, description="a resistance.")
+    current: OrUnknown[Current] | None = Field(
+        None, description="A constant current; or give `power` or `resistance`."
+    )
+    power: OrUnknown[ElectricPower] | None = Field(None, description="A constant power.")
+    resistance: OrUnknown[Resistance] | None = Field(None, description="A resistance.")
     needs: OrUnknown[Voltage] | None = Field(None, description="Least voltage it works at.")
     circuit: Literal["critical", "other"] = Field("other", description="Class for its drop limit.")
-    essential: Literal["yes", "no"] = Field("no", description="Must the bank carry it alone?")
+    essential: Literal["yes", "no"] = Field(
+        "no", description="Whether the bank must carry it alone."
+    )
     duty: OrUnknown[Fraction] | None = Field(None, description="Share of the time it is on.")
     on_in: list[StateName] | None = Field(None, description="States in which it is on; else all.")
     returns: Literal["terminal", "case"] = Field(

@@ -39,7 +39,7 @@ CHOOSE = Choose.CHOOSE
 
 
 @dataclass(frozen=True)
-class _OrWord:
+class OrWord:
     """Lets a field hold one of our words instead of its value, with one message, not two."""
 
     word: Unknown | Choose
@@ -66,8 +66,8 @@ class _OrWord:
 
 
 T = TypeVar("T")
-OrUnknown = Annotated[T | Unknown, _OrWord(UNKNOWN)]
-OrChoose = Annotated[T | Choose, _OrWord(CHOOSE)]
+OrUnknown = Annotated[T | Unknown, OrWord(UNKNOWN)]
+OrChoose = Annotated[T | Choose, OrWord(CHOOSE)]
 
 
 def known(value: T | Unknown | None) -> T | None:

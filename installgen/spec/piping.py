@@ -128,9 +128,11 @@ class Hose(Fitting):
 class Strainer(Fitting):
     """Raw-water strainer."""
 
-    ports: OrUnknown[Length] | None = Field(None, description="Hose bore of both ends, or")
-    inlet: End | None = Field(None, description="one end,")
-    outlet: End | None = Field(None, description="and the other.")
+    ports: OrUnknown[Length] | None = Field(
+        None, description="Hose bore of both ends; or give `inlet` and `outlet`."
+    )
+    inlet: End | None = Field(None, description="End where the water enters.")
+    outlet: End | None = Field(None, description="End where it leaves.")
     loss: OrUnknown[Loss] = Field(description="With a clean basket.")
 
 

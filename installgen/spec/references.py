@@ -13,7 +13,7 @@ from installgen.spec.piping import CircuitLine, RoutePiece
 from installgen.spec.problems import named, one_of, problem_at, unique
 from installgen.spec.route_references import route_problems, sheet_route_problems
 from installgen.spec.vessel import FittedEngine, Vessel, entries
-from installgen.spec.vessel_spec import Electrical, Exhaust, RawWater
+from installgen.spec.vessel_spec import Electrical, Exhaust, RawWater, VesselSpec
 
 BLOCK = "block"
 
@@ -67,7 +67,7 @@ def vessel_problems(vessel: Vessel) -> list[Problem]:
     for entry in entries(spec):
         if "engine" in type(entry).model_fields and not isinstance(entry, RoutePiece):
             problems += _enginenamed(entry, engines)
-    problems += route_problems(vessel)
+    problems += _conditions(spec) + route_problems(vessel)
     problems += _one_each(spec.raw_water, "raw-water route") + _one_each(spec.exhaust, "exhaust")
     if spec.electrical is not None:
         problems += _electrical(vessel)
@@ -153,6 +153,17 @@ def _electrical(vessel: Vessel) -> list[Problem]:
     for wire in wires:
         problems += _wire_problems(wire, terminals)
     return problems
+
+
+def _conditions(spec: VesselSpec) -> list[Problem]:
+    """`fitted_when` belongs to engine sheets: a vessel says what is there."""
+    return [
+        problem_at(
+            entry, "fitted_when", "`fitted_when` in a vessel", "only what is fitted in this vessel"
+        )
+        for entry in entries(spec)
+        if getattr(entry, "fitted_when", None) is not None
+    ]
 
 
 def _one_each(items: Iterable[RawWater | Exhaust], what: str) -> list[Problem]:

@@ -177,13 +177,13 @@ class FaultWeights(Entry):
     Left out, the weights of common practice are taken.
     """
 
-    battery: float = Field(4.0, ge=0)
+    battery: float = Field(4.0, ge=0, description="A battery.")
     fuse: float = Field(8.0, ge=0, description="Its holder is the usual suspect.")
-    pin: float = Field(4.0, ge=0)
+    pin: float = Field(4.0, ge=0, description="A pin of a plug.")
     joint: float = Field(2.0, ge=0, description="The lugs of a conductor.")
-    conductor: float = Field(0.5, ge=0)
-    switch: float = Field(2.0, ge=0)
-    relay: float = Field(3.0, ge=0)
+    conductor: float = Field(0.5, ge=0, description="A conductor between its lugs.")
+    switch: float = Field(2.0, ge=0, description="A switch or isolator.")
+    relay: float = Field(3.0, ge=0, description="A relay, its coil or a contact.")
     device: float = Field(1.0, ge=0, description="Everything else: windings, motors, lamps.")
 
 
@@ -265,7 +265,9 @@ class StandardSpec(Entry):
     )
     fuse_load: Fraction | None = Field(None, description="Least rating to load, such as `125 %`.")
     fuse_ampacity: Fraction | None = Field(None, description="Largest rating to ampacity.")
-    fault_weights: FaultWeights = FaultWeights()
+    fault_weights: FaultWeights = Field(
+        FaultWeights(), description="How likely each kind of part is to be at fault."
+    )
     rules: list[Rule] = Field([], description="What is checked, and how severely.")
     required: list[RequiredItem] = Field([], description="What every vessel must have or say.")
     colours: list[Colour] = Field([], description="Colours by function.")

@@ -26,7 +26,7 @@ def _refused(found: str, expected: str, instead: str = "") -> PydanticCustomErro
 
 
 @dataclass(frozen=True)
-class _Checked:
+class Checked:
     """A text with a rule of its own.
 
     rule: raises where a text does not follow it
@@ -100,24 +100,24 @@ def _date(value: str) -> None:
         raise _refused(f"{quoted(value)}, which no calendar has", expected) from None
 
 
-Name: TypeAlias = Annotated[str, _Checked(_name, 60, f"^{_NAME.pattern}$")]
+Name: TypeAlias = Annotated[str, Checked(_name, 60, f"^{_NAME.pattern}$")]
 """A short name that other entries refer to: `start-bank`, `B+`, `86`."""
 
-Reference: TypeAlias = Annotated[str, _Checked(_reference, 200, f"^{_TERMINAL.pattern}$")]
+Reference: TypeAlias = Annotated[str, Checked(_reference, 200, f"^{_TERMINAL.pattern}$")]
 """Names in a row: a terminal, a part of an engine, a case."""
 
 Title: TypeAlias = Annotated[
-    str, _Checked(_one_line, 120), Field(description="What people call it.")
+    str, Checked(_one_line, 120), Field(description="What people call it.")
 ]
 """A name as people say and read it."""
 
 Code: TypeAlias = Annotated[
-    str, _Checked(_one_line, 20), Field(description="Code on its label, such as `K1`.")
+    str, Checked(_one_line, 20), Field(description="Code on its label, such as `K1`.")
 ]
 """A short code that is printed on a label."""
 
 DateText: TypeAlias = Annotated[
-    str, _Checked(_date, 10, "^[0-9]{4}-[0-9]{2}(-[0-9]{2})?$"), Field(description="Date.")
+    str, Checked(_date, 10, "^[0-9]{4}-[0-9]{2}(-[0-9]{2})?$"), Field(description="Date.")
 ]
 """A date as year-month-day or year-month."""
 
