@@ -104,7 +104,17 @@ class Stack:
     items: tuple[Line, ...]
 
 
-Inline: TypeAlias = str | Amount | Outcome | Link | Code | AsTyped | Verdict | Mark | Strong | Stack
+@dataclass(frozen=True)
+class Folded:
+    """Lines that are shown when somebody asks for them."""
+
+    summary: str
+    items: tuple[Line, ...]
+
+
+Inline: TypeAlias = (
+    str | Amount | Outcome | Link | Code | AsTyped | Verdict | Mark | Strong | Stack | Folded
+)
 Line: TypeAlias = "Inline | tuple[Line, ...]"
 
 
@@ -161,11 +171,13 @@ class Column:
 
     figure: its cells are figures, set to the right
     group: a heading over this column and its neighbours of the same group
+    series: columns of one series say the same of several cases, so a row prints them in one unit
     """
 
     title: str
     figure: bool = False
     group: str = ""
+    series: str = ""
 
 
 @dataclass(frozen=True)

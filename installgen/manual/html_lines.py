@@ -6,10 +6,11 @@ Everything that came from a spec is escaped here and nowhere else.
 from __future__ import annotations
 
 import html
+import re
 import unicodedata
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, Literal
 
 from installgen.analysis.results import Missing, Result, Value
 from installgen.errors import Position
@@ -43,15 +44,21 @@ def _kept(sign: str) -> str:
     return "" if unicodedata.category(sign) in DROPPED_CATEGORIES else sign
 
 
+DAGGER = "†"
+BREAKS = re.compile(r"(?<=[./\]])(?=\w)|(?<=\w)(?=[.:\[])")
+"""Where a path or a place in a file may be broken over two lines."""
+
+
 @dataclass
 class TableTalk:
     """What is said once under a table instead of in each of its cells.
 
-    all_assumed: every result in the table is assumed
+    assumed: whether its cells say that a result is assumed in words, by a dagger, or not at all
+        because every one of them is
     gaps: results without a value, by reason
     """
 
-    all_assumed: bool = False
+    assumed: Literal["words", "dagger", "all"] = "words"
     gaps: dict[str, Result] = field(default_factory=dict)
 
 
@@ -62,6 +69,7 @@ class LineWriter:
     first: the system of units that leads
     results: every result that may be named, by id
     talk: of the table that the lines stand in, if they stand in one
+    sizes: for each kind of quantity, the largest one of the cells that are read together
     """
 
     links: Links
@@ -69,6 +77,7 @@ class LineWriter:
     first: System
     results: Mapping[str, Result] = field(default_factory=dict)
     talk: TableTalk | None = None
+    sizes: Mapping[type, float] = field(default_factory=dict)
 
     def line(self, line: b.Line) -> str:
         """HTML of a line of text."""
@@ -83,7 +92,9 @@ class LineWriter:
     ) -> str:
         """Both systems, the leading one first."""
         other: System = "us" if self.first == "metric" else "metric"
-        leading, following = format_one(quantity, self.first), format_one(quantity, other)
+        size = self.sizes.get(type(quantity))
+        leading = format_one(quantity, self.first, size)
+        following = format_one(quantity, other, size)
         if bare:
             leading, following = _without_reference(leading), _without_reference(following)
         text = escaped(leading)
@@ -107,12 +118,12 @@ class LineWriter:
 
     def missing(self, missing: Missing) -> str:
         """A field to be filled in, with where it stands."""
-        path = f"<code>{escaped(missing.path)}</code>"
+        path = code(missing.path)
         return path if missing.position is None else f"{path} ({self.position(missing.position)})"
 
     def position(self, position: Position) -> str:
         """File, line and column."""
-        return f"<code>{escaped(str(position))}</code>"
+        return code(str(position))
 
     def mark(self, kind: b.MarkKind) -> str:
         """The word that says that something is not a fact yet."""
@@ -146,9 +157,15 @@ class LineWriter:
         if not result.assumed:
             return f'<a class="result" href="{href}">{text}</a>'
         link = f'<a class="result assumed" href="{href}">{text}</a>'
-        if self.talk is not None and self.talk.all_assumed:
-            return link
-        return f"{link} {self.mark('assumed')}"
+        said = "words" if self.talk is None else self.talk.assumed
+        if said == "words":
+            return f"{link} {self.mark('assumed')}"
+        return link if said == "all" else f"{link}{self.dagger()}"
+
+    def dagger(self) -> str:
+        """A sign for *assumed*, which the line under the table explains."""
+        word = escaped(self.words.text("marks.assumed"))
+        return f'<abbr class="mark" title="{word}">{DAGGER}</abbr>'
 
     def _link(self, link: b.Link) -> str:
         return f'<a href="{self.links.href(link.target)}">{self.line(link.text)}</a>'
@@ -157,7 +174,7 @@ class LineWriter:
         return f'<span class="short-code">{escaped(code.text)}</span>' if code.text else ""
 
     def _as_typed(self, typed: b.AsTyped) -> str:
-        return f"<code>{escaped(typed.text)}</code>"
+        return code(typed.text)
 
     def _verdict(self, verdict: b.Verdict) -> str:
         return self.verdict(verdict.kind)
@@ -169,7 +186,14 @@ class LineWriter:
         return f"<strong>{self.line(strong.text)}</strong>"
 
     def _stack(self, stack: b.Stack) -> str:
-        return "<br>".join(self.line(item) for item in stack.items if not b.is_empty(item))
+        return self._lines(stack.items)
+
+    def _folded(self, folded: b.Folded) -> str:
+        summary, body = escaped(folded.summary), self._lines(folded.items)
+        return f'<details class="more"><summary>{summary}</summary>{body}</details>'
+
+    def _lines(self, items: Iterable[b.Line]) -> str:
+        return "<br>".join(self.line(item) for item in items if not b.is_empty(item))
 
 
 _INLINE: dict[type, Callable[[LineWriter, Any], str]] = {
@@ -182,7 +206,13 @@ _INLINE: dict[type, Callable[[LineWriter, Any], str]] = {
     b.Mark: LineWriter._mark,
     b.Strong: LineWriter._strong,
     b.Stack: LineWriter._stack,
+    b.Folded: LineWriter._folded,
 }
+
+
+def code(text: str) -> str:
+    """Text as somebody types it; a long path breaks between its parts."""
+    return f"<code>{'<wbr>'.join(escaped(part) for part in BREAKS.split(text))}</code>"
 
 
 def _without_reference(text: str) -> str:

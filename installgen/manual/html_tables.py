@@ -5,9 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import groupby
+from typing import Literal
 
 from installgen.manual import blocks as b
 from installgen.manual.html_lines import LineWriter, TableTalk, escaped
+from installgen.units import Quantity
+
+FEW = 3
 
 
 def table_html(writer: LineWriter, table: b.Table) -> str:
@@ -18,7 +22,7 @@ def table_html(writer: LineWriter, table: b.Table) -> str:
         if any(not b.is_empty(row.cells[number]) for row in table.rows)
     ]
     columns = [table.columns[number] for number in kept]
-    talk = TableTalk(all_assumed=_all_assumed(table))
+    talk = TableTalk(_how_assumed(table))
     inner = replace(writer, talk=talk)
     body = "".join(
         _row(inner, row, columns, [row.cells[number] for number in kept]) for row in table.rows
@@ -58,8 +62,10 @@ def _row(
 ) -> str:
     anchor = f' id="{escaped(writer.links.anchor(row.anchor))}"' if row.anchor else ""
     made = []
+    sizes = _sizes(cells, columns)
     for place, (cell, column) in enumerate(zip(cells, columns, strict=True)):
-        text = writer.line(cell)
+        own = sizes.get(column.series)
+        text = (replace(writer, sizes=own) if own else writer).line(cell)
         figure = ' class="number"' if column.figure else ""
         if place == 0:
             made.append(f'<th scope="row"{figure}>{text}</th>')
@@ -71,16 +77,30 @@ def _row(
 
 def _foot(writer: LineWriter, talk: TableTalk) -> str:
     notes = []
-    if talk.all_assumed:
+    if talk.assumed == "all":
         notes.append(writer.line(writer.words.say("marks.all_assumed")))
+    elif talk.assumed == "dagger":
+        notes.append(f"{writer.dagger()} {writer.line(writer.words.say('marks.dagger'))}")
     notes += [
         f"{writer.verdict('not-assessed')} {writer.reason(result)}" for result in talk.gaps.values()
     ]
     return "".join(f'<p class="table-note">{note}</p>' for note in notes)
 
 
-def _all_assumed(table: b.Table) -> bool:
-    """Whether three results or more stand in the table and every one with a value is assumed."""
+def _sizes(cells: Sequence[b.Line], columns: Sequence[b.Column]) -> dict[str, dict[type, float]]:
+    """For each series of columns, the largest quantity of each kind in this row."""
+    sizes: dict[str, dict[type, float]] = {}
+    for cell, column in zip(cells, columns, strict=True):
+        for outcome in _outcomes(cell) if column.series else ():
+            value = outcome.result.value
+            if isinstance(value, Quantity):
+                kinds = sizes.setdefault(column.series, {})
+                kinds[type(value)] = max(kinds.get(type(value), 0.0), abs(value.value))
+    return sizes
+
+
+def _how_assumed(table: b.Table) -> Literal["words", "dagger", "all"]:
+    """How the cells say that a result is assumed: in words where only a few are."""
     results = [
         outcome.result
         for row in table.rows
@@ -88,7 +108,10 @@ def _all_assumed(table: b.Table) -> bool:
         for outcome in _outcomes(cell)
         if outcome.result.value is not None
     ]
-    return len(results) > 2 and all(result.assumed for result in results)
+    assumed = sum(result.assumed for result in results)
+    if assumed < FEW:
+        return "words"
+    return "all" if assumed == len(results) else "dagger"
 
 
 def _outcomes(line: b.Line) -> Iterator[b.Outcome]:

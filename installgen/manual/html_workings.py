@@ -59,8 +59,8 @@ def _input_value(writer: LineWriter, item: Input) -> str:
 def _origin(writer: LineWriter, item: Input) -> str:
     origin = item.origin
     if isinstance(origin, SpecOrigin):
-        path = f"<code>{escaped(origin.path)}</code>"
-        return f"{path}<br>{writer.position(origin.position)}" if origin.path else path
+        path, place = escaped(origin.path), escaped(str(origin.position))
+        return f"<code>{path}</code><br><code>{place}</code>"
     if isinstance(origin, ResultOrigin):
         result = writer.results[origin.result]
         return writer.result_link(result, result.name)

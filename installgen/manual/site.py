@@ -64,9 +64,10 @@ def yard_site(
     """
     cache = cache or BuildCache()
     library = cache.get(("library", specs_folder), lambda: SpecLibrary.at(specs_folder))
+    layouts = cache.get("layouts", Layouts)
     fleet = []
     for vessel in library.vessels():
-        make = partial(_vessel_book, vessel, report)
+        make = partial(_vessel_book, vessel, layouts, report)
         fleet.append(cache.get(("vessel", vessel.id, _digests(specs_folder, vessel)), make))
     catalogue = words()
     addresses = {HOME: "index.html", TABLES: "tables.html"}
@@ -81,10 +82,20 @@ def yard_site(
     return Site(tuple(files), _nav(fleet, own, catalogue))
 
 
-def _vessel_book(vessel: Vessel, report: Callable[[str], None] | None) -> VesselBook:
+def _vessel_book(
+    vessel: Vessel, layouts: "Layouts", report: Callable[[str], None] | None
+) -> VesselBook:
     if report is not None:
         report(f"{vessel.name}: computing and drawing")
-    return vessel_book(vessel, _folder(vessel.id))
+    return vessel_book(vessel, _folder(vessel.id), layouts)
+
+
+class Layouts(dict[str, str]):
+    """Layouts of drawings, by what they were laid out from."""
+
+    def put(self, key: str, text: str) -> None:
+        """Keep a layout."""
+        self[key] = text
 
 
 def _folder(vessel_id: str) -> str:

@@ -5,6 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from installgen.analysis.analyse import analyse
+from installgen.drawings.figure import figure
+from installgen.drawings.render import LayoutCache
+from installgen.drawings.vessel.vessel_drawings import rendered_for
 from installgen.manual.blocks import Page
 from installgen.manual.draft import draft_reasons
 from installgen.manual.html import HtmlWriter
@@ -46,14 +49,24 @@ class VesselBook:
     pages: tuple[WrittenPage, ...]
 
 
-def vessel_book(vessel: Vessel, folder: str) -> VesselBook:
-    """The manual of a vessel, its pages to be published in one folder below the site's root."""
-    m = VesselManual(analyse(vessel))
+def vessel_book(vessel: Vessel, folder: str, layouts: LayoutCache | None = None) -> VesselBook:
+    """The manual of a vessel, its pages to be published in one folder below the site's root.
+
+    layouts: keeps the layouts of drawings from one making to the next
+    """
+    analysis = analyse(vessel)
+    figures = {
+        drawing_id: figure(rendered)
+        for drawing_id, rendered in rendered_for(analysis, layouts).items()
+    }
+    m = VesselManual(analysis, frozenset(figures))
     pages = vessel_pages(m)
     addresses = {page.id: f"{folder}{page.id}.html" for page in pages}
     written = []
     for page in pages:
-        writer = HtmlWriter(PageLinks(page.id, addresses), m.words, m.first, m.book)
+        writer = HtmlWriter(
+            PageLinks(page.id, addresses), m.words, m.first, m.book, figures=figures
+        )
         title = page.title if page.title == m.vessel.name else f"{page.title} · {m.vessel.name}"
         written.append(WrittenPage(page, title, page_markdown(page, writer, title)))
     electrical = vessel.spec.electrical

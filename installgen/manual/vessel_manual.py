@@ -26,7 +26,7 @@ from installgen.manual.words import Words, words
 from installgen.spec.electrical import DeviceBase
 from installgen.spec.entry import Choose, Unknown
 from installgen.spec.vessel import FittedEngine, Vessel
-from installgen.units import ConductorSize, Quantity, System, ThreadSize
+from installgen.units import ConductorSize, Quantity, System, ThreadSize, rounded
 
 
 @dataclass(frozen=True)
@@ -153,7 +153,7 @@ class VesselManual:
             return Mark("proposed")
         if isinstance(value, Quantity | ConductorSize | ThreadSize):
             return Amount(value, bare=bare)
-        return str(value)
+        return rounded(value) if isinstance(value, float) else str(value)
 
     def place(self, place_id: str | None) -> str:
         """The name of a space aboard."""
@@ -163,10 +163,12 @@ class VesselManual:
         return places.get(place_id, place_id)
 
     def figure(self, drawing: str, engine: FittedEngine | None = None) -> Iterator[Figure]:
-        """A drawing, if there is one of that id."""
-        name = f"{engine.name}.{drawing}" if engine is not None and self.several else drawing
-        if name in self.drawings:
-            yield Figure(name)
+        """A drawing if there is one of that id: of one engine, or of the vessel and each engine."""
+        engines = self.vessel.engines if engine is None else (engine,)
+        names = [f"{one.name}.{drawing}" for one in engines]
+        for name in names if engine is not None and self.several else [drawing, *names]:
+            if name in self.drawings:
+                yield Figure(name)
 
 
 def coded(name: str, code: str) -> Line:
@@ -177,3 +179,8 @@ def coded(name: str, code: str) -> Line:
 def sentence(text: str) -> str:
     """The text with a capital letter first."""
     return text[:1].upper() + text[1:]
+
+
+def full_stop(text: str) -> str:
+    """A sentence from a spec with a capital letter first and one full stop at its end."""
+    return sentence(text.strip().rstrip(".") + ".")

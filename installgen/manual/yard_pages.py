@@ -43,8 +43,9 @@ def index_page(fleet: Sequence[VesselBook], words: Words) -> Page:
         for book in fleet
     )
     heads = _columns(words, "vessel type engines dc_system revision state not_assessed#")
-    table = Table(words.text("yard.caption"), heads, rows)
-    return Page(HOME, words.text("yard.title"), (Paragraph(words.say("yard.intro")), table))
+    # A yard that has written no vessel yet has no table either.
+    tables = (Table(words.text("yard.caption"), heads, rows),) if rows else ()
+    return Page(HOME, words.text("yard.title"), (Paragraph(words.say("yard.intro")), *tables))
 
 
 def tables_page(words: Words) -> Page:

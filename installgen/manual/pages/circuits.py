@@ -13,24 +13,24 @@ from installgen.spec.vessel import FittedEngine
 
 
 def circuit_tables(m: VesselManual, circuit: LaidCircuit) -> Iterator[Block]:
-    """The parts of a circuit, then its lines."""
+    """The parts of a circuit, then its lines, the vessel's own before the engine's."""
+    parts = sorted(circuit.parts, key=lambda part: part.engine is not None)
+    lines = sorted(circuit.lines, key=lambda line: line.engine is not None)
     yield from table(
         m.text("circuits.parts_caption"),
         columns(m, "part where volume# do part_number change_every"),
-        (_part(m, part) for part in circuit.parts),
+        (_part(m, part) for part in parts),
     )
     yield from table(
         m.text("circuits.lines_caption"),
         columns(m, "line from to bore# length# notes"),
-        (_line(m, circuit, line) for line in circuit.lines if _is_run(line)),
+        (_line(m, circuit, line) for line in lines if _is_run(line)),
     )
-    inside = [line for line in circuit.lines if not _is_run(line)]
-    if inside:
-        yield from table(
-            m.text("circuits.inside_caption"),
-            columns(m, "line from to when"),
-            (_inside(m, circuit, line) for line in inside),
-        )
+    yield from table(
+        m.text("circuits.inside_caption"),
+        columns(m, "line from to when"),
+        (_inside(m, circuit, line) for line in lines if not _is_run(line)),
+    )
 
 
 def _is_run(line: LaidLine) -> bool:

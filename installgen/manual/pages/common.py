@@ -74,7 +74,8 @@ def by_speed(m: VesselManual, ids: Sequence[str], *, bare: bool = False) -> list
 
 def speed_columns(m: VesselManual, group: str = "") -> tuple[Column, ...]:
     """Columns of figures for idle, cruise and rated."""
-    return tuple(Column(m.text(f"columns.{speed}"), True, group) for speed in SPEEDS)
+    series = group or "speeds"
+    return tuple(Column(m.text(f"columns.{speed}"), True, group, series) for speed in SPEEDS)
 
 
 def figures(

@@ -12,8 +12,8 @@ from installgen.manual.blocks import (
     Line,
     Link,
     Mark,
+    Outcome,
     Row,
-    Stack,
     Target,
     joined,
 )
@@ -51,12 +51,14 @@ def _schedule(m: VesselManual, group: list[Wire], heading: str, anchor: str) -> 
     yield Heading(heading, anchor)
     yield from table(
         m.text("conductors.run_caption", where=heading),
-        columns(m, "label from to length# size colour function runs_through"),
+        columns(m, "label from to length# size stud# colour function runs_through"),
         (_run(m, wire) for wire in group),
     )
     yield from table(
         m.text("conductors.figures_caption", where=heading),
-        columns(m, "label greatest_current# ampacity# resistance# smallest protected_by"),
+        columns(
+            m, "label insulation# greatest_current# ampacity# resistance# smallest protected_by"
+        ),
         (row for wire in group if (row := _figures(m, wire)) is not None),
         stack=False,
     )
@@ -74,6 +76,7 @@ def _run(m: VesselManual, wire: Wire) -> Row:
             terminal_line(m, wire.end),
             m.field(entry.length) if entry.length is not None else m.text("phrases.not_given"),
             _size(m, wire, entry),
+            m.field(entry.stud),
             entry.colour,
             joined([entry.function, entry.reserved_for, entry.notes]),
             joined([*through, sheath]),
@@ -83,17 +86,13 @@ def _run(m: VesselManual, wire: Wire) -> Row:
 
 
 def _size(m: VesselManual, wire: Wire, entry: Conductor) -> Line:
-    """The size as fitted with its insulation, or as proposed."""
-    insulation = m.field(entry.insulation)
-    stud = m.say("phrases.stud", size=m.field(entry.stud)) if entry.stud is not None else ""
+    """The size as fitted, or as proposed."""
     if not isinstance(entry.size, Choose):
-        return Stack((m.field(entry.size), insulation, stud))
+        return m.field(entry.size)
     proposed = m.book.get(f"conductor.{wire.element}.proposed-size")
     if proposed is None:
-        return Stack((Mark("proposed"), insulation, stud))
-    size: Line = m.outcome(proposed.id)
-    mark: Line = (" ", Mark("proposed")) if proposed.assessed else ""
-    return Stack(((size, mark), insulation, stud))
+        return Mark("proposed")
+    return (Outcome(proposed), (" ", Mark("proposed")) if proposed.assessed else "")
 
 
 def _figures(m: VesselManual, wire: Wire) -> Row | None:
@@ -104,8 +103,9 @@ def _figures(m: VesselManual, wire: Wire) -> Row | None:
     protected = m.book.get(f"{prefix}.protected-by")
     if not any(cells) and protected is None:
         return None
+    assert isinstance(wire.entry, Conductor)
     label = Link(Code(wire.entry.label), Target(CONDUCTORS, wire.element))
-    return Row((label, *cells, _protected(m, protected)))
+    return Row((label, m.field(wire.entry.insulation), *cells, _protected(m, protected)))
 
 
 def _protected(m: VesselManual, result: Result | None) -> Line:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from installgen.analysis.results import Result
 from installgen.analysis.speeds import SPEEDS
-from installgen.manual.blocks import Block, Column, Outcome, Row, joined
+from installgen.manual.blocks import Block, Column, Line, Outcome, Row, Stack, joined
 from installgen.manual.pages.common import columns, speed_columns, table
 from installgen.manual.pages.electrical import (
     case_groups,
@@ -111,10 +111,28 @@ def _protection(m: VesselManual) -> Iterator[Block]:
             for device_id, device, engine in devices_of(m, Isolator)
         ),
     )
+    fuses = list(devices_of(m, Fuse))
     yield from table(
         m.text("dc-power.fuses_caption"),
-        columns(m, "fuse rating# type load# fuse_window breaks# may_break# position place find"),
-        (_fuse(m, device_id, device, engine) for device_id, device, engine in devices_of(m, Fuse)),
+        columns(m, "fuse rating# type place find"),
+        (
+            Row(
+                (
+                    named(m, device, engine),
+                    m.field(device.rating),
+                    device.type or m.choice("device-kinds", device.kind),
+                    device_place(m, device, engine),
+                    finding(device),
+                ),
+                device_id,
+            )
+            for device_id, device, engine in fuses
+        ),
+    )
+    yield from table(
+        m.text("dc-power.fuse_figures_caption"),
+        columns(m, "fuse load# rating# fuse_window may_break# breaks# position"),
+        (_fuse_figures(m, device_id, device) for device_id, device, _ in fuses),
     )
     yield from table(
         m.text("dc-power.buses_caption"),
@@ -155,21 +173,17 @@ def _protection(m: VesselManual) -> Iterator[Block]:
     )
 
 
-def _fuse(m: VesselManual, device_id: str, device: Fuse, engine: FittedEngine | None) -> Row:
+def _fuse_figures(m: VesselManual, device_id: str, device: Fuse) -> Row:
     return Row(
         (
-            named(m, device, engine),
-            m.field(device.rating),
-            device.type or m.choice("device-kinds", device.kind),
+            device_line(m, device_id),
             m.outcome(f"fuse.{device_id}.load"),
+            m.field(device.rating),
             m.outcome(f"fuse.{device_id}.rating"),
-            m.field(device.interrupting),
             m.outcome(f"fuse.{device_id}.prospective-current"),
+            m.field(device.interrupting),
             m.outcome(f"fuse.{device_id}.position"),
-            device_place(m, device, engine),
-            finding(device),
-        ),
-        device_id,
+        )
     )
 
 
@@ -180,9 +194,7 @@ def _loads(m: VesselManual) -> Iterator[Block]:
     yield m.heading("dc-power.loads_heading", "loads")
     yield from table(
         m.text("dc-power.loads_caption"),
-        columns(
-            m, "load takes# duty# essential needs# least_voltage# in_case greatest_drop# place"
-        ),
+        columns(m, "load takes# duty needs# least_voltage# greatest_drop# place"),
         (_load(m, device_id, device, engine) for device_id, device, engine in loads),
     )
     yield from _balance(m)
@@ -196,20 +208,26 @@ def _load(m: VesselManual, device_id: str, device: Load, engine: FittedEngine | 
         (value for value in (device.current, device.power, device.resistance) if value is not None),
         None,
     )
+    essential = m.text("phrases.essential") if device.essential == "yes" else ""
     return Row(
         (
             named(m, device, engine),
             m.field(takes),
-            m.field(device.duty),
-            m.text("phrases.yes") if device.essential == "yes" else "",
+            joined([m.field(device.duty), essential]),
             m.field(device.needs),
-            Outcome(voltage) if voltage else "",
-            case_name(m, voltage.case) if voltage else "",
-            Outcome(drop) if drop else "",
+            _in_case(m, voltage),
+            _in_case(m, drop),
             device_place(m, device, engine),
         ),
         device_id,
     )
+
+
+def _in_case(m: VesselManual, result: Result | None) -> Line:
+    """A result, and under it the case it is found in."""
+    if result is None:
+        return ""
+    return Stack((Outcome(result), case_name(m, result.case) if result.assessed else ""))
 
 
 def _case_results(m: VesselManual, device_id: str, ending: str) -> list[Result]:
@@ -244,7 +262,7 @@ def _voltages(m: VesselManual, devices: list[str]) -> Iterator[Block]:
             if any(cells):
                 rows.append(Row((device_line(m, device_id), *cells)))
         caption = m.text("dc-power.voltages_caption")
-        heads = [Column(title, figure=True) for title in group.titles]
+        heads = [Column(title, True, "", "cases") for title in group.titles]
         yield from table(
             f"{caption} · {group.name}" if group.name else caption,
             (*columns(m, "load"), *heads),

@@ -21,7 +21,7 @@ def lubrication_page(m: VesselManual) -> Iterator[Block]:
         yield m.caution("caution", "lubrication.hot_caution")
         for engine in m.vessel.engines:
             capacities = engine.sheet.capacities
-            yield m.heading("lubrication.oil_heading", "oil", engine)
+            yield m.heading("lubrication.oil_heading", "engine-oil", engine)
             yield from facts(
                 m,
                 ("oil_grade", capacities.oil_grade),
@@ -47,6 +47,6 @@ def lubrication_page(m: VesselManual) -> Iterator[Block]:
             ("oil_grade", gear.oil_grade),
         )
     if vent is not None:
-        yield m.heading("lubrication.vent_heading", "crankcase-vent")
+        yield m.heading("lubrication.vent_heading", "vent")
         yield from m.figure("crankcase-vent")
         yield from circuit_tables(m, vent)

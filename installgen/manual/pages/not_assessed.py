@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from installgen.analysis.results import Missing, Result
-from installgen.manual.blocks import AsTyped, Block, Line, Link, Row, Stack
+from installgen.manual.blocks import AsTyped, Block, Folded, Line, Link, Row, Stack
 from installgen.manual.links import working_of
 from installgen.manual.pages.common import columns, table
 from installgen.manual.unknowns import unknown_fields
 from installgen.manual.vessel_manual import VesselManual
 
-MOST_LISTED = 6
+MOST_LISTED = 3
 
 
 def not_assessed_page(m: VesselManual) -> Iterator[Block]:
@@ -28,12 +28,16 @@ def not_assessed_page(m: VesselManual) -> Iterator[Block]:
             columns(m, "field where_written waiting"),
             (_field(m, missing, results) for missing, results in fields.items()),
         )
-    if gaps:
+    others: dict[str, list[Result]] = {}
+    for result in gaps:
+        if not result.missing:
+            others.setdefault(result.not_assessed, []).append(result)
+    if others:
         yield m.heading("not-assessed.results_heading", "results")
         yield from table(
             m.text("not-assessed.results_caption"),
-            columns(m, "result why"),
-            (Row((Link(result.name, working_of(result)), result.not_assessed)) for result in gaps),
+            columns(m, "why waiting"),
+            (Row((reason, _waiting(m, results))) for reason, results in others.items()),
         )
 
 
@@ -50,8 +54,14 @@ def waiting_by_field(m: VesselManual, gaps: list[Result]) -> dict[Missing, list[
 
 
 def _field(m: VesselManual, missing: Missing, results: list[Result]) -> Row:
-    listed: list[Line] = [Link(result.name, working_of(result)) for result in results[:MOST_LISTED]]
-    if len(results) > MOST_LISTED:
-        listed.append(m.text("not-assessed.more", count=str(len(results) - MOST_LISTED)))
     where = AsTyped(str(missing.position)) if missing.position else m.text("phrases.nowhere")
-    return Row((AsTyped(missing.path), where, Stack(tuple(listed))))
+    return Row((AsTyped(missing.path), where, _waiting(m, results)))
+
+
+def _waiting(m: VesselManual, results: list[Result]) -> Line:
+    """Every result that waits; where there are many, most of them folded."""
+    listed = [Link(result.name, working_of(result)) for result in results]
+    if len(listed) <= MOST_LISTED + 1:
+        return Stack(tuple(listed))
+    rest = m.text("not-assessed.more", count=str(len(listed) - MOST_LISTED))
+    return Stack((*listed[:MOST_LISTED], Folded(rest, tuple(listed[MOST_LISTED:]))))

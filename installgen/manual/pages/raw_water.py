@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 
 from installgen.analysis.raw_water import flow_id
 from installgen.analysis.raw_water_heat import duty_id, temperature_id
@@ -35,6 +35,9 @@ from installgen.spec.vessel import FittedEngine
 from installgen.spec.vessel_spec import Exhaust, ExhaustPiece
 from installgen.units import Length
 
+MANY = 3
+"""What is said of so many joints is said once, below their table."""
+
 
 def raw_water_page(m: VesselManual) -> Iterator[Block]:
     """Nothing where neither a route nor an exhaust is written."""
@@ -61,15 +64,11 @@ def _route(m: VesselManual, route: Route) -> Iterator[Block]:
     yield from m.figure("raw-water", engine)
     yield from table(
         m.caption("raw-water.pieces_caption", engine),
-        columns(m, "number piece ends length# height# place find"),
+        columns(m, "number piece ends length# bends# height# place find"),
         _pieces(m, route),
     )
     yield m.heading("raw-water.joints_heading", "joints", engine)
-    yield from table(
-        m.caption("raw-water.joints_caption", engine),
-        columns(m, "joint from to ends fit"),
-        (_fit_row(m, joint) for joint in route.all_joints()),
-    )
+    yield from _joints(m, route)
     yield m.heading("raw-water.flow_heading", "flow", engine)
     yield from _flow(m, route)
     yield from table(
@@ -107,13 +106,14 @@ def _pieces(m: VesselManual, route: Route) -> Iterator[Row]:
 
 def _piece(m: VesselManual, step: Step, number: str) -> Row:
     entry = step.entry
-    hose = isinstance(entry, Hose)
+    hoses = [entry for entry in step.entries if isinstance(entry, Hose)]
     return Row(
         (
             number,
             coded(step.name, step.code),
             _ends(step.inlet, step.outlet),
-            _length(m, step) if hose else "",
+            Stack(tuple(m.field(hose.length) for hose in hoses)),
+            Stack(tuple(str(hose.bends or "") for hose in hoses)),
             _height(m, step.entries[-1]),
             m.text("phrases.on_engine")
             if step.on_engine
@@ -139,37 +139,44 @@ def _end(end: CalcEnd) -> Line:
     return (Amount(Length(end.diameter_mm / 1000.0)), word)
 
 
-def _length(m: VesselManual, step: Step) -> Line:
-    """The length of a hose, its bends; of two that join, both."""
-    parts: list[Line] = []
-    for entry in step.entries:
-        if isinstance(entry, Hose):
-            bends = m.say("phrases.bends", count=str(entry.bends)) if entry.bends else ""
-            parts.append(joined([m.field(entry.length), bends]))
-    return Stack(tuple(parts))
-
-
 def _height(m: VesselManual, entry: Entry) -> Line:
     at = getattr(entry, "at", None)
     return "" if at is None else m.field(at.z)
 
 
-def _fit_row(m: VesselManual, joint: RouteJoint) -> Row:
-    ends: list[Line] = []
-    for end in (joint.upstream.outlet, joint.downstream.inlet):
-        ends.append("" if end is None else _end(end))
+def _joints(m: VesselManual, route: Route) -> Iterator[Block]:
+    """How the ends go together; what is said of many joints is said once, below."""
+    said: dict[str, list[RouteJoint]] = {}
+    for joint in route.all_joints():
+        for note in m.book[f"{joint.id}.fit"].notes:
+            said.setdefault(note, []).append(joint)
+    common = {note: joints for note, joints in said.items() if len(joints) >= MANY}
+    yield from table(
+        m.caption("raw-water.joints_caption", route.engine),
+        columns(m, "joint from to fit"),
+        (_fit_row(m, joint, common) for joint in route.all_joints()),
+    )
+    for note, joints in common.items():
+        labels = ", ".join(joint.label for joint in joints)
+        yield m.paragraph("raw-water.joints_note", note=sentence(note), joints=labels)
+
+
+def _fit_row(m: VesselManual, joint: RouteJoint, common: Mapping[str, Sequence[RouteJoint]]) -> Row:
     result = m.book[f"{joint.id}.fit"]
-    notes: list[Line] = [sentence(note) for note in result.notes]
+    notes: list[Line] = [sentence(note) for note in result.notes if note not in common]
     return Row(
         (
             joint.label,
-            _step_link(joint.upstream),
-            _step_link(joint.downstream),
-            joined(ends, " → "),
+            _joint_end(joint.upstream, joint.upstream.outlet),
+            _joint_end(joint.downstream, joint.downstream.inlet),
             Stack((Outcome(result), *notes)),
         ),
         joint.id,
     )
+
+
+def _joint_end(step: Step, end: CalcEnd | None) -> Line:
+    return Stack((_step_link(step), "" if end is None else _end(end)))
 
 
 def _step_link(step: Step) -> Line:
@@ -179,14 +186,12 @@ def _step_link(step: Step) -> Line:
 def _hydraulic_row(m: VesselManual, joint: RouteJoint) -> Row:
     pressures = [m.outcome(f"{joint.id}.{speed}.pressure", bare=True) for speed in SPEEDS]
     velocities = [m.outcome(f"{joint.id}.{speed}.velocity") for speed in SPEEDS]
-    return Row((_joint_name(joint), *pressures, *velocities))
+    return Row((_joint_name(m, joint), *pressures, *velocities))
 
 
-def _joint_name(joint: RouteJoint) -> Line:
-    return Link(
-        f"{joint.label}: {joint.upstream.name} → {joint.downstream.name}",
-        Target(RAW_WATER, joint.id),
-    )
+def _joint_name(m: VesselManual, joint: RouteJoint) -> Line:
+    text = m.text("raw-water.joint_after", number=joint.label, piece=joint.upstream.name)
+    return Link(text, Target(RAW_WATER, joint.id))
 
 
 def _temperature_rows(m: VesselManual, route: Route) -> Iterator[Row]:
@@ -200,7 +205,7 @@ def _temperature_rows(m: VesselManual, route: Route) -> Iterator[Row]:
                 for speed in SPEEDS
             ]
             if any(cells):
-                yield Row((_joint_name(joint), *cells))
+                yield Row((_joint_name(m, joint), *cells))
 
 
 def _flow(m: VesselManual, route: Route) -> Iterator[Block]:
@@ -283,7 +288,7 @@ def _exhaust(m: VesselManual, engine: FittedEngine, exhaust: Exhaust) -> Iterato
     )
     yield from table(
         m.caption("raw-water.exhaust_caption", engine),
-        columns(m, "number piece bore# length# volume# height# notes"),
+        columns(m, "number piece bore# length# bends# volume# height# notes"),
         (
             _exhaust_piece(m, engine, number, piece)
             for number, piece in enumerate(exhaust.pieces, start=1)
@@ -295,7 +300,6 @@ def _exhaust(m: VesselManual, engine: FittedEngine, exhaust: Exhaust) -> Iterato
 
 def _exhaust_piece(m: VesselManual, engine: FittedEngine, number: int, piece: ExhaustPiece) -> Row:
     kind = m.choice("exhaust-pieces", piece.kind)
-    bends = m.say("phrases.bends", count=str(piece.bends)) if piece.bends else ""
     clamps = m.choice("clamps", piece.clamps) if piece.clamps else ""
     hose = m.choice("hoses", piece.hose) if piece.hose else ""
     loss = m.say("phrases.loss", drop=m.field(piece.loss)) if piece.loss is not None else ""
@@ -304,7 +308,8 @@ def _exhaust_piece(m: VesselManual, engine: FittedEngine, number: int, piece: Ex
             str(number),
             piece.name or kind,
             m.field(piece.bore),
-            joined([m.field(piece.length), bends]),
+            m.field(piece.length),
+            str(piece.bends or ""),
             m.field(piece.volume),
             _height(m, piece),
             joined([hose, clamps, loss, piece.notes]),

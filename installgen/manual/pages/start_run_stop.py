@@ -10,6 +10,7 @@ from installgen.manual.blocks import (
     Block,
     Code,
     Column,
+    Heading,
     Line,
     Outcome,
     Row,
@@ -38,6 +39,7 @@ from installgen.spec.electrical import (
     Plug,
     Relay,
     Selector,
+    SeriesResistor,
     Starter,
     StopSolenoid,
     Winding,
@@ -73,7 +75,7 @@ def _sequence(m: VesselManual) -> Iterator[Block]:
         caption = m.text("start-run-stop.sequence_caption")
         yield from table(
             f"{caption} · {group.name}" if group.name else caption,
-            (*columns(m, "device figure"), *(Column(t, figure=True) for t in group.titles)),
+            (*columns(m, "device"), *(Column(t, True, "", "cases") for t in group.titles)),
             rows,
             stack=False,
         )
@@ -92,10 +94,10 @@ def _case_rows(m: VesselManual, group: CaseGroup) -> Iterator[Row]:
                     endings.setdefault(result.id.removeprefix(prefix))
         for ending in endings:
             cells = [m.outcome(f"dc.{case.id}.{device_id}.{ending}") for case in group.cases]
-            yield Row((device_line(m, device_id), _figure_name(m, ending), *cells))
+            yield Row(((device_line(m, device_id), ", ", _figure_name(m, ending)), *cells))
     cells = [m.outcome(f"dc.{case.id}.solved") for case in group.cases]
     if any(cells):
-        yield Row((m.text("start-run-stop.circuit"), m.text("start-run-stop.settles"), *cells))
+        yield Row((m.text("start-run-stop.circuit"), *cells))
 
 
 def _figure_name(m: VesselManual, ending: str) -> str:
@@ -173,7 +175,7 @@ def _relays(m: VesselManual) -> Iterator[Block]:
 
 
 def _solenoids(m: VesselManual) -> Iterator[Block]:
-    rows = [*_starter_rows(m), *_stop_rows(m), *_heater_rows(m)]
+    rows = [*_starter_rows(m), *_stop_rows(m), *_heater_rows(m), *_resistor_rows(m)]
     if not rows:
         return
     yield m.heading("start-run-stop.solenoids_heading", "solenoids")
@@ -237,6 +239,23 @@ def _heater_rows(m: VesselManual) -> Iterator[Row]:
         )
 
 
+def _resistor_rows(m: VesselManual) -> Iterator[Row]:
+    for device_id, device, engine in devices_of(m, SeriesResistor):
+        yield Row(
+            (
+                named(m, device, engine),
+                m.text("start-run-stop.in_series"),
+                m.field(device.resistance),
+                "",
+                "",
+                "",
+                "",
+                finding(device),
+            ),
+            device_id,
+        )
+
+
 def _winding(
     m: VesselManual, name: Line, kind: str, winding: Winding, find: Line = "", anchor: str = ""
 ) -> Row:
@@ -266,9 +285,9 @@ def _plugs(m: VesselManual) -> Iterator[Block]:
     links = list(jumpers(m))
     yield m.heading("start-run-stop.plugs_heading", "plugs")
     for device_id, device, engine in plugs:
+        yield Heading(_plain(m, device, engine), device_id, 3)
         yield from facts(
             m,
-            ("plug", named(m, device, engine)),
             ("find", finding(device)),
             ("pin_rating", m.field(device.pin_rating)),
         )
@@ -299,7 +318,8 @@ def _plugs(m: VesselManual) -> Iterator[Block]:
 
 
 def _plain(m: VesselManual, device: Plug, engine: FittedEngine | None) -> str:
-    name = device.title
+    """A plug's code and name, as text alone."""
+    name = f"{device.code} {device.title}" if device.code else device.title
     if engine is not None and m.several:
         return m.text("phrases.of_engine", thing=name, engine=m.engine_name(engine).lower())
     return name

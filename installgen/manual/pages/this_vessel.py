@@ -23,7 +23,7 @@ from installgen.manual.draft import ATTENTION, draft_reasons
 from installgen.manual.findings_view import SEVERITIES, FindingView
 from installgen.manual.links import NOT_ASSESSED
 from installgen.manual.pages.common import columns, facts, table
-from installgen.manual.vessel_manual import VesselManual
+from installgen.manual.vessel_manual import VesselManual, full_stop
 from installgen.spec.vessel import FittedEngine
 
 
@@ -84,9 +84,7 @@ def _attention(m: VesselManual) -> Iterator[Block]:
     findings = [f for f in m.findings or () if f.verdict != "pass"]
     lines: list[Line] = list(reasons)
     if gaps:
-        link = Link(
-            m.text("this-vessel.gaps_link", count=str(gaps)), Target(NOT_ASSESSED, "results")
-        )
+        link = Link(m.text("this-vessel.gaps_link", count=str(gaps)), Target(NOT_ASSESSED))
         lines.append(m.say("this-vessel.gaps", link=link))
     yield m.heading("this-vessel.attention_heading", ATTENTION)
     if not lines and not findings:
@@ -194,7 +192,7 @@ def _not_fitted(m: VesselManual, pages: set[str]) -> Iterator[Block]:
     for entry in m.vessel.spec.not_fitted:
         declared.add(entry.system)
         name = m.choice("system-names", entry.system)
-        lines.append(m.say("this-vessel.not_fitted", system=name, because=entry.because))
+        lines.append(m.say("this-vessel.not_fitted", system=name, because=full_stop(entry.because)))
     for system in ("raw-water", "coolant", "fuel", "driveline"):
         if system not in pages and system not in declared:
             lines.append(m.say("this-vessel.not_written", system=m.choice("system-names", system)))
