@@ -3,7 +3,7 @@
 from installgen.drawings.graph import Cell, Drawing, Table
 from installgen.drawings.kinds import LINE_LOOKS, Line
 from installgen.drawings.render import Rendered
-from installgen.drawings.sheets import paper_sheets
+from installgen.drawings.sheets import paper_pages, paper_sheets
 from installgen.drawings.tables import line_word, lines_used, tables_of
 from installgen.drawings.text import clean, escaped
 
@@ -14,22 +14,25 @@ def figure(rendered: Rendered, *, with_tables: bool = True) -> str:
     """HTML of the drawing, on one line, so that it may stand in Markdown.
 
     The box pans by finger, mouse and keyboard. A drawing too tall for a page carries the same
-    in columns, shown on paper only; one too wide is marked to be printed on a turned page.
+    in columns or on several pages, shown on paper only; one too wide is marked to be printed on a
+    turned page.
     """
     drawing = rendered.drawing
     title = escaped(clean(drawing.title))
     sheets = paper_sheets(rendered)
+    pages = paper_pages(rendered)
     classes = ["drawing"]
-    classes += ["drawing-turned"] if rendered.paper.turned and not sheets else []
-    classes += ["drawing-in-columns"] if sheets else []
+    classes += ["drawing-turned"] if rendered.paper.turned and not (sheets or pages) else []
+    classes += ["drawing-in-columns"] if sheets or pages else []
     parts = [
         f'<figure class="{" ".join(classes)}" id="{drawing.id}-figure">',
         f'<div class="drawing-pan" role="region" aria-label="Drawing: {title}" tabindex="0">',
         rendered.svg,
         "</div>",
     ]
-    if sheets:
-        parts += ['<div class="drawing-columns" aria-hidden="true" hidden="">', *sheets, "</div>"]
+    for kind, cut in (("columns", sheets), ("pages", pages)):
+        if cut:
+            parts += [f'<div class="drawing-{kind}" aria-hidden="true" hidden="">', *cut, "</div>"]
     parts.append(
         f"<figcaption><strong>{title}</strong> {escaped(clean(drawing.description))}"
         f"{key(drawing)}</figcaption>"

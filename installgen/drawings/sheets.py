@@ -106,6 +106,28 @@ def paper_sheets(rendered: Rendered) -> tuple[str, ...]:
     return ()
 
 
+def paper_pages(rendered: Rendered) -> tuple[str, ...]:
+    """A drawing too tall for a page and too wide for columns, cut into parts for a page each.
+
+    Returns one SVG a page, in order, or nothing when it needs no cutting, stands in columns or
+    would not be readable at the width of a page either.
+    """
+    if rendered.paper.readable or not rendered.cuts_px or paper_sheets(rendered):
+        return ()
+    room_px = tuple(mm * POINT_PER_MM / POINT_PER_PX for mm in UPRIGHT_MM)
+    scale = min(1.0, room_px[0] / rendered.width_px)
+    if TEXT_SIZE * POINT_PER_PX * scale < LEAST_PRINT_TEXT_PT:
+        return ()
+    for pages in range(2, len(rendered.cuts_px) + 2):
+        edges = column_edges(rendered, pages)
+        if max(low - high for high, low in edges) + 2 * MARGIN_PX <= room_px[1] / scale:
+            return tuple(
+                column(rendered, high, low, number, pages, "continues on the next page")
+                for number, (high, low) in enumerate(edges)
+            )
+    return ()
+
+
 def column_edges(rendered: Rendered, columns: int) -> list[tuple[float, float]]:
     """Top and bottom of each column, cut where only lines are crossed, nearest to equal heights."""
     cuts = [0.0]
@@ -116,7 +138,14 @@ def column_edges(rendered: Rendered, columns: int) -> list[tuple[float, float]]:
     return list(itertools.pairwise(cuts))
 
 
-def column(rendered: Rendered, high: float, low: float, number: int, columns: int) -> str:
+def column(
+    rendered: Rendered,
+    high: float,
+    low: float,
+    number: int,
+    columns: int,
+    onward: str = "continues in the next column",
+) -> str:
     """One column: the same content seen through a narrower window, saying where it goes on."""
     width, height = rendered.width_px, low - high + 2 * MARGIN_PX
     window = (
@@ -126,7 +155,7 @@ def column(rendered: Rendered, high: float, low: float, number: int, columns: in
     svg = WITHIN_VIEW.sub(window, IDS.sub("", rendered.svg), count=1)
     words = "▼ continued" if number else ""
     covers = cover(width, high - MARGIN_PX, words, above=BEYOND_PX)
-    words = "▼ continues in the next column" if number < columns - 1 else ""
+    words = f"▼ {onward}" if number < columns - 1 else ""
     covers += cover(width, low, words, below=BEYOND_PX)
     return svg.removesuffix("</svg>") + covers + "</svg>"
 

@@ -2,9 +2,11 @@
 
 import xml.etree.ElementTree as ET
 from dataclasses import replace
+from itertools import pairwise
 
 from installgen.drawings.figure import figure
-from installgen.drawings.graph import Cell, Table
+from installgen.drawings.graph import Cell, Drawing, Edge, Node, Table
+from installgen.drawings.kinds import Kind, Line
 from installgen.drawings.render import render
 from installgen.drawings.tables import tables_of
 from tests.drawings import samples
@@ -74,3 +76,21 @@ def test_a_tall_drawing_carries_columns_for_paper_without_a_second_set_of_ids() 
     assert len(list(columns[0].iter(f"{SVG}svg"))) == 2
     ids = [e.attrib["id"] for e in root.iter() if "id" in e.attrib]
     assert len(set(ids)) == len(ids)
+
+
+def test_a_drawing_too_wide_for_columns_is_cut_into_pages() -> None:
+    links = [f"n{number}" for number in range(16)]
+    nodes = tuple(Node(name, Kind.DEVICE, "A device of some width", name.upper()) for name in links)
+    wide = tuple(Node(f"w{n}", Kind.DEVICE, "A device of some width") for n in range(4))
+    edges = [Edge(a, b, Line.FLOW, code="H1", lines=("2 in",)) for a, b in pairwise(links)]
+    edges += [Edge("n0", node.id, Line.FLOW) for node in wide]
+    drawing = Drawing("long", "Long", "Too tall, too wide.", (*nodes, *wide), tuple(edges))
+    [rendered] = render([drawing])
+    assert not rendered.paper.readable
+    root = ET.fromstring(figure(rendered))
+    pages = [e for e in root.iter("div") if e.attrib.get("class") == "drawing-pages"]
+    assert len(pages) == 1
+    heights = [float(e.attrib["height"]) for e in pages[0].iter(f"{SVG}svg")]
+    assert len(heights) >= 2
+    millimetres = 25.4 / 96 * min(1.0, 180 / (rendered.width_px * 25.4 / 96))
+    assert all(height * millimetres <= 250 for height in heights)

@@ -9,6 +9,7 @@ from installgen.drawings.graph import Drawing
 from installgen.drawings.render import LayoutCache, Rendered, render
 from installgen.drawings.vessel.fluids import fluid_drawings
 from installgen.drawings.vessel.raw_water import raw_water_drawings
+from installgen.drawings.vessel.start_run_stop import start_run_stop_drawings
 
 
 def drawings_for(analysis: Analysis) -> dict[str, Drawing]:
@@ -19,6 +20,7 @@ def drawings_for(analysis: Analysis) -> dict[str, Drawing]:
 def _drawings(analysis: Analysis) -> Iterator[Drawing]:
     yield from raw_water_drawings(analysis)
     yield from fluid_drawings(analysis)
+    yield from start_run_stop_drawings(analysis)
 
 
 def rendered_for(analysis: Analysis, cache: LayoutCache | None = None) -> dict[str, Rendered]:
