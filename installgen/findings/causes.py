@@ -1,0 +1,64 @@
+"""What stands behind the findings: one text to change or one figure to find, listed once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from installgen.findings.finding import (
+    SEVERITIES,
+    VERDICTS,
+    Cause,
+    Finding,
+    Place,
+    Verdict,
+)
+
+
+def causes(items: Iterable[Finding]) -> tuple[Cause, ...]:
+    """The causes of every finding that does not pass, in order of work.
+
+    Findings that fail at the same text have one cause. A finding that is not assessed for want of
+    several fields stands under each of them, for each has to be found.
+    """
+    groups: dict[tuple[str, Verdict], list[Finding]] = {}
+    places: dict[tuple[str, Verdict], Place | None] = {}
+    for finding in items:
+        if finding.verdict == "pass" or finding.exempt:
+            continue
+        for key, place in _keys(finding):
+            group = (key, finding.verdict)
+            groups.setdefault(group, []).append(finding)
+            places.setdefault(group, place)
+    made = [
+        Cause(
+            key=key,
+            kind=verdict,
+            severity=min((f.severity for f in findings), key=SEVERITIES.index),
+            place=places[key, verdict],
+            findings=tuple(findings),
+        )
+        for (key, verdict), findings in groups.items()
+    ]
+    return tuple(sorted(made, key=_order))
+
+
+def _keys(finding: Finding) -> list[tuple[str, Place | None]]:
+    """The causes of one finding, each with where it stands."""
+    if finding.verdict == "not assessed" and finding.missing:
+        return [(m.path, Place(m.path, m.position)) for m in dict.fromkeys(finding.missing)]
+    place = finding.place
+    if place is None:
+        return [(finding.id, None)]
+    where = place.position
+    key = f"{place.path} {where.file}" if where is not None else place.path
+    return [(key, place)]
+
+
+def _order(cause: Cause) -> tuple[object, ...]:
+    where = cause.place.position if cause.place is not None else None
+    return (
+        SEVERITIES.index(cause.severity),
+        VERDICTS.index(cause.kind),
+        (where.file, where.line, where.column) if where is not None else ("", 0, 0),
+        cause.key,
+    )

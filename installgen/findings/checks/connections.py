@@ -1,0 +1,242 @@
+"""Connections: every point of the engine that has to be taken is, every terminal has its wire."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from installgen.findings.judgement import (
+    About,
+    Judgement,
+    holds,
+    lacking,
+    not_assessed,
+    with_care,
+)
+from installgen.findings.registry import named_check
+from installgen.findings.survey import Survey
+from installgen.spec.electrical import Bus, DeviceBase, Gauge, Heater, Plug
+from installgen.spec.engine_sheet import ConnectionPoint
+from installgen.spec.entry import Entry, known
+from installgen.spec.vessel import FittedEngine
+
+_CONTROLS = ("throttle", "shift", "stop", "trolling")
+
+
+@named_check("connections")
+def connections_made(survey: Survey) -> Iterator[Judgement]:
+    """Every connection point that the sheet calls `connected` is taken.
+
+    By a hose, a line, a conductor or a control cable of the vessel.
+    """
+    for engine in survey.engines:
+        for point in engine.sheet.connections:
+            if point.use == "connected":
+                about = _about(point, engine)
+                taken = _taken(survey, engine, point)
+                if taken is None:
+                    yield lacking(about, point, "terminal", "the terminal it is")
+                else:
+                    yield holds(taken, "taken" if taken else "nothing", f"{point.for_}", about)
+
+
+@named_check("connections")
+def plugged_left_alone(survey: Survey) -> Iterator[Judgement]:
+    """A connection point that the sheet calls plugged or reserved is not taken unawares."""
+    for engine in survey.engines:
+        for point in engine.sheet.connections:
+            if point.use in ("plugged", "reserved"):
+                about = _about(point, engine)
+                if _taken(survey, engine, point):
+                    yield with_care(f"taken, though {point.use}", point.use, about)
+                else:
+                    yield holds(True, point.use, point.use, about)
+
+
+def _about(point: ConnectionPoint, engine: FittedEngine) -> About:
+    name = f"{point.name} {point.code}".strip()
+    return About(f"{engine.name}.{point.id}", name, ((point, ""),), engine.name)
+
+
+def _taken(survey: Survey, engine: FittedEngine, point: ConnectionPoint) -> bool | None:
+    """Whether something is connected; nothing where the sheet does not say which terminal it is."""
+    full = f"{engine.name}.{point.id}"
+    if point.system == "raw-water":
+        return point.id in _route_points(survey, engine)
+    if point.system == "exhaust":
+        return any(
+            survey.vessel.engine(one.engine) is engine and (one.pieces or one.dry)
+            for one in survey.vessel.spec.exhaust
+        )
+    if point.system == "control":
+        works = [word for word in _CONTROLS if word in f"{point.id} {point.for_}"]
+        return any(
+            cable.works in works and cable.engine in (None, engine.name)
+            for cable in survey.vessel.spec.controls
+        )
+    if point.system in ("electrical", "instrument"):
+        return _wired(survey, engine, point)
+    return any(
+        full in (line.start, line.end) and line.engine is None
+        for circuit in survey.analysis.circuits.values()
+        for line in circuit.lines
+    )
+
+
+def _wired(survey: Survey, engine: FittedEngine, point: ConnectionPoint) -> bool | None:
+    if not point.terminal:
+        return None
+    wanted = f"{engine.name}.{point.terminal}"
+    return any(end == wanted or end.startswith(f"{wanted}.") for end in survey.reached_by_vessel)
+
+
+def _route_points(survey: Survey, engine: FittedEngine) -> set[str]:
+    """Connection points at which the vessel's route meets the engine's."""
+    route = survey.analysis.routes.get(engine.name)
+    water = engine.sheet.raw_water
+    if route is None or water is None:
+        return set()
+    own = [step.at for step in water.route if step.at is not None]
+    met: set[str] = set()
+    for piece in route.water.route:
+        if piece.engine is not None:
+            met |= {piece.engine.from_ or own[0], piece.engine.to or own[-1]} if own else set()
+    return met
+
+
+@named_check("connections")
+def terminals_connected(survey: Survey) -> Iterator[Judgement]:
+    """Every terminal of every device of the vessel has a conductor.
+
+    Studs of a bus may stay free, and a gauge that needs no sender its signal terminal.
+    """
+    for device_id, device, engine in survey.devices:
+        if engine is not None or isinstance(device, Bus | Plug):
+            continue
+        about = About(device_id, device.title, ((device, ""),))
+        free = [t for t in device.terminals if f"{device_id}.{t}" not in survey.connected]
+        if isinstance(device, Gauge) and "volt" in device.measures.casefold():
+            free = [terminal for terminal in free if terminal != "signal"]
+        words = f"nothing on {', '.join(free)}" if free else "all connected"
+        yield holds(not free, words, "a conductor on each terminal", about)
+
+
+@named_check("connections")
+def pins_connected(survey: Survey) -> Iterator[Judgement]:
+    """Every pin of a plug that has to be connected is, unless the sheet says it is reserved."""
+    for engine in survey.engines:
+        plugs = {d.id: d for d in engine.sheet.devices if isinstance(d, Plug)}
+        for point in engine.sheet.connections:
+            plug = plugs.get(point.terminal)
+            if plug is None or point.use != "connected":
+                continue
+            about = About(f"{engine.name}.{plug.id}", plug.title, ((plug, "pins"),), engine.name)
+            unused = plug.unused or {}
+            free = [
+                pin
+                for pin in plug.pins
+                if pin not in unused
+                and f"{engine.name}.{plug.id}.{pin}" not in survey.reached_by_vessel
+            ]
+            words = ", ".join(f"{pin} ({plug.pins[pin]})" for pin in free)
+            found = f"nothing on {words}" if free else "all connected"
+            yield holds(not free, found, "a conductor on each pin", about)
+
+
+@named_check("connections")
+def engine_devices_connected(survey: Survey) -> Iterator[Judgement]:
+    """Every device on the engine has its wires; heaters are left to `heater-declared`."""
+    for device_id, device, engine in survey.devices:
+        if engine is None or isinstance(device, Plug | Heater):
+            continue
+        about = About(device_id, device.title, ((device, ""),), engine.name)
+        free = [t for t in _needed(device) if f"{device_id}.{t}" not in survey.connected]
+        words = f"nothing on {', '.join(free)}" if free else "all connected"
+        yield holds(not free, words, "a wire on each terminal", about)
+
+
+def _needed(device: DeviceBase) -> tuple[str, ...]:
+    """Terminals that need a wire; a speed terminal of an alternator may stay free."""
+    return tuple(terminal for terminal in device.terminals if terminal != "speed")
+
+
+@named_check("connections")
+def heater_declared(survey: Survey) -> Iterator[Judgement]:
+    """A heater without its controller is connected all the same, or declared unused.
+
+    Declared is it by an entry `air-heater` in `not_fitted`, with the reason.
+    """
+    left_out = {one.system: one for one in survey.vessel.spec.not_fitted}
+    for device_id, device, engine in survey.devices:
+        if not isinstance(device, Heater) or engine is None:
+            continue
+        declared = left_out.get("air-heater") if device.kind == "air-heater" else None
+        wired = f"{device_id}.positive" in survey.connected
+        entry: Entry = declared or device
+        about = About(device_id, device.title, ((entry, ""),), engine.name)
+        if wired and declared is not None:
+            yield holds(False, "connected, and declared unused", "one or the other", about)
+        else:
+            words = "connected" if wired else "declared unused" if declared else "neither"
+            yield holds(wired or declared is not None, words, "connected or declared unused", about)
+
+
+@named_check("connections")
+def torque_stated(survey: Survey) -> Iterator[Judgement]:
+    """Every bolted or threaded connection point that is taken has its torque.
+
+    From the sheet or, for that thread, from the standard's `torques`.
+    """
+    kept = {str(row.thread) for row in survey.standard.torques}
+    for engine in survey.engines:
+        for point in engine.sheet.connections:
+            end = point.end
+            if end is None or point.use != "connected" or end.kind in ("hose-spigot", "hose"):
+                continue
+            about = About(
+                f"{engine.name}.{point.id}",
+                f"{point.name} {point.code}".strip(),
+                ((point, "torque"),),
+                engine.name,
+            )
+            own = known(point.torque)
+            if own is not None:
+                yield holds(True, str(own), "a torque", about)
+            elif point.torque is None and end.thread is not None and str(end.thread) in kept:
+                yield holds(True, "from the standard", "a torque", about)
+            else:
+                yield lacking(about, point, "torque")
+
+
+@named_check("connections")
+def systems_described(survey: Survey) -> Iterator[Judgement]:
+    """Every system an engine needs is described, or `not_fitted` says why she does without.
+
+    Without this, leaving out a whole system would clear whatever is found in it.
+    """
+    spec = survey.vessel.spec
+    left_out = {one.system: one for one in spec.not_fitted}
+    engines = {engine.name for engine in survey.engines}
+    watered = {survey.vessel.engine(one.engine).name for one in spec.raw_water}
+    exhausted = {survey.vessel.engine(one.engine).name for one in spec.exhaust}
+    described: dict[str, tuple[str, bool]] = {
+        "raw-water": ("raw_water", engines <= watered),
+        "exhaust": ("exhaust", engines <= exhausted),
+        "coolant": ("coolant", spec.coolant is not None),
+        "fuel": ("fuel", spec.fuel is not None),
+        "controls": ("controls", bool(spec.controls)),
+        "electrical": ("electrical", spec.electrical is not None),
+    }
+    for system, (field, there) in described.items():
+        declared = left_out.get(system)  # type: ignore[call-overload]
+        about = About(f"system.{system}", system.replace("-", " "), ((spec, field),))
+        if there:
+            yield holds(True, "described", "described", about)
+        elif declared is not None:
+            about = About(f"system.{system}", system.replace("-", " "), ((declared, "system"),))
+            yield holds(True, f"not fitted: {declared.because}", "described", about)
+        else:
+            yield not_assessed(
+                about,
+                f"`{field}` does not say it, and `not_fitted` does not say why",
+                lacking(about, spec, field).missing,
+            )

@@ -1,0 +1,190 @@
+"""Loads and supplies: what each load has, what the alternators and banks give."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import Literal
+
+from installgen.findings.checks.paths import heaviest_pieces
+from installgen.findings.judgement import (
+    About,
+    Judgement,
+    at_most,
+    holds,
+    lacking,
+    not_assessed,
+    result_at_least,
+    result_at_most,
+    worst,
+)
+from installgen.findings.registry import named_check
+from installgen.findings.survey import Survey
+from installgen.spec.electrical import Alternator, Battery, DeviceBase, Gauge, Heater, Load, Starter
+from installgen.spec.entry import Entry, known
+from installgen.units import Current, Fraction, Time
+
+
+def circuit_class(device: Load | Heater | Gauge) -> tuple[str, str]:
+    """The class of a load for its drop limit, and a word where it is not written.
+
+    A load whose class nobody wrote is judged as critical, so that leaving it out clears nothing.
+    """
+    if not isinstance(device, Load):
+        return "other", ""
+    if "circuit" in device.model_fields_set:
+        return device.circuit, ""
+    return "critical", "its class is not written, so it is judged as critical"
+
+
+@named_check("dc-power")
+def circuit_drop(
+    survey: Survey, limit: Fraction, circuit: Literal["critical", "other"]
+) -> Iterator[Judgement]:
+    """From source to load and back no more of the nominal voltage is lost than the limit.
+
+    Joints, switches and fuses are counted, shared pieces with all that runs together; the case
+    that counts is the worst in which the load is on. Instruments and heaters are of the class
+    `other`.
+    """
+    for device_id, device, engine in survey.devices:
+        if not isinstance(device, Load | Heater | Gauge) or _idle(survey, device_id, device):
+            continue
+        own, note = circuit_class(device)
+        if own != circuit:
+            continue
+        name = engine.name if engine is not None else ""
+        about = About(device_id, device.title, ((device, "circuit"),), name)
+        found = worst(_drops(survey, device_id, about, limit))
+        if found is None:
+            yield not_assessed(about, "no case was found in which it is fed")
+        elif found.verdict == "fail":
+            pieces = heaviest_pieces(survey, device_id, found.about.case)
+            at: tuple[tuple[Entry | None, str], ...] = (
+                *((end.wire, "size") for end in pieces),
+                *about.at,
+            )
+            yield replace(found, about=replace(found.about, at=at), reason=note)
+        else:
+            yield replace(found, reason=found.reason or note)
+
+
+def _drops(survey: Survey, device_id: str, about: About, limit: Fraction) -> Iterator[Judgement]:
+    for found in survey.cases:
+        result_id = f"dc.{found.case.id}.{device_id}.drop"
+        if result_id in survey.book:
+            yield result_at_most(survey.book, result_id, limit, about)
+
+
+def _idle(survey: Survey, device_id: str, device: DeviceBase) -> bool:
+    """Whether nothing at all is connected to a device of an engine: not used in this vessel."""
+    terminals = {f"{device_id}.{terminal}" for terminal in device.terminals}
+    return "." in device_id and not terminals & survey.connected
+
+
+@named_check("dc-power")
+def voltage_at_load(survey: Survey, circuit: Literal["critical", "other"]) -> Iterator[Judgement]:
+    """Each load has at least the voltage it needs, in every case in which it is on."""
+    for device_id, device, engine in survey.devices:
+        if not isinstance(device, Load) or circuit_class(device)[0] != circuit:
+            continue
+        name = engine.name if engine is not None else ""
+        about = About(device_id, device.title, ((device, "needs"),), name)
+        needs = known(device.needs)
+        if needs is None:
+            yield lacking(about, device, "needs", f"the least voltage {device.title} works at")
+            continue
+        found = worst(
+            result_at_least(survey.book, result_id, needs, about)
+            for case in survey.cases
+            if (result_id := f"dc.{case.case.id}.{device_id}.voltage") in survey.book
+        )
+        yield found or not_assessed(about, "no case was found in which it is fed")
+
+
+@named_check("dc-power")
+def nominal_voltage(survey: Survey) -> Iterator[Judgement]:
+    """Batteries, starters and alternators are for the voltage of the system."""
+    electrical = survey.vessel.spec.electrical
+    for device_id, device, engine in survey.devices:
+        if isinstance(device, Battery | Starter | Alternator) and electrical is not None:
+            name = engine.name if engine is not None else ""
+            about = About(
+                device_id, device.title, ((device, "voltage"), (electrical, "system")), name
+            )
+            same = abs(device.voltage.v - electrical.system.v) < 0.01
+            yield holds(same, str(device.voltage), str(electrical.system), about)
+
+
+@named_check("dc-power")
+def alternator_surplus(
+    survey: Survey, limit: Current, circuit: Literal["idle", "cruise", "rated"]
+) -> Iterator[Judgement]:
+    """The alternators, hot, give at least this much more than the loads take at a speed."""
+    for found in survey.cases:
+        states = [state for _, state in found.case.states]
+        if any(s.state != "running" or s.speed != circuit for s in states):
+            continue
+        about = About(f"surplus-{circuit}", f"surplus of the alternators at {circuit}")
+        result_id = f"dc.{found.case.id}.surplus"
+        if result_id in survey.book:
+            yield result_at_least(survey.book, result_id, limit, about)
+        else:
+            yield not_assessed(about, "the alternators' surplus is not computed")
+
+
+@named_check("dc-power")
+def hours_on_bank(survey: Survey, limit: Time) -> Iterator[Judgement]:
+    """With no engine running the bank carries the essential loads for at least this long."""
+    electrical = survey.vessel.spec.electrical
+    if electrical is None:
+        return
+    about = About("essential-loads", "essential loads on the bank", ((electrical, "devices"),))
+    if "dc.hours-on-bank" not in survey.book:
+        yield not_assessed(about, "no load is marked `essential`")
+    else:
+        yield result_at_least(survey.book, "dc.hours-on-bank", limit, about)
+
+
+@named_check("dc-power")
+def house_bank(survey: Survey) -> Iterator[Judgement]:
+    """Essential loads have a bank of their own, so that they cannot empty the start battery."""
+    essential = [
+        device
+        for _, device, _ in survey.devices
+        if isinstance(device, Load) and device.essential == "yes"
+    ]
+    if not essential:
+        return
+    batteries = survey.vessel.batteries()
+    at = tuple((battery, "purpose") for battery in batteries)
+    about = About("house-bank", "bank for the essential loads", at)
+    own = any(battery.purpose == "house" for battery in batteries)
+    found = "a bank of their own" if own else "the start battery carries them"
+    yield holds(own, found, "a bank of their own", about)
+
+
+@named_check("dc-power")
+def alternator_share(survey: Survey, limit: Fraction) -> Iterator[Judgement]:
+    """The alternators together are rated at no more than this share of the banks' Ah."""
+    electrical = survey.vessel.spec.electrical
+    alternators = [d for _, d, _ in survey.devices if isinstance(d, Alternator)]
+    banks = survey.vessel.batteries()
+    if electrical is None or not alternators or not banks:
+        return
+    at = tuple((bank, "capacity") for bank in banks)
+    about = About("alternator-share", "alternators against the banks", at)
+    total_a, total_ah = 0.0, 0.0
+    for alternator in alternators:
+        rated = known(alternator.rated)
+        if rated is None:
+            yield lacking(about, alternator, "rated")
+            return
+        total_a += rated.a
+    for bank in banks:
+        capacity = known(bank.capacity)
+        if capacity is None:
+            yield lacking(about, bank, "capacity")
+            return
+        total_ah += capacity.ah
+    yield at_most(Fraction(total_a / total_ah), limit, about)

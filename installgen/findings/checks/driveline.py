@@ -1,0 +1,185 @@
+"""Driveline: gear on engine, rotation and propeller, neutral start, cruise against rated."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from installgen.findings.judgement import (
+    About,
+    Judgement,
+    at_most,
+    figure_of,
+    holds,
+    lacking,
+)
+from installgen.findings.registry import named_check
+from installgen.findings.survey import Survey
+from installgen.spec.entry import known
+from installgen.units import Fraction
+
+
+@named_check("driveline")
+def gear_match(survey: Survey) -> Iterator[Judgement]:
+    """Gear and engine have the same housing and flywheel sizes, and the coupling has room."""
+    for engine in survey.engines:
+        gear = engine.entry.gear
+        if gear is None:
+            continue
+        about = About(
+            f"{engine.name}.driveline",
+            f"gear on {engine.name}",
+            ((gear, "housing"), (gear, "flywheel")),
+            engine.name,
+        )
+        result_id = f"{engine.name}.driveline.mounting"
+        value = figure_of(survey.book, result_id, about)
+        if isinstance(value, Judgement):
+            yield value
+            continue
+        room = " ".join(survey.book[result_id].notes)
+        same = str(value).count("same size") == 2
+        ok = same and room == "Coupling in housing: fits."
+        found = str(value) if not same else f"{value}; {room}".rstrip(".")
+        yield replace(
+            holds(ok, found, "same sizes, coupling with room", about), results=(result_id,)
+        )
+
+
+@named_check("driveline")
+def propeller_hand(survey: Survey) -> Iterator[Judgement]:
+    """The propeller's hand is the one that the shaft's rotation ahead asks for."""
+    for engine in survey.engines:
+        if engine.entry.gear is None:
+            continue
+        propeller = engine.entry.propeller
+        about = About(
+            f"{engine.name}.propeller",
+            f"propeller of {engine.name}",
+            ((propeller, "hand"),),
+            engine.name,
+        )
+        result_id = f"{engine.name}.driveline.propeller-hand"
+        asked = figure_of(survey.book, result_id, about)
+        if propeller is None or propeller.hand is None:
+            yield lacking(about, propeller, "hand", f"hand of the propeller of {engine.name}")
+        elif isinstance(asked, Judgement):
+            yield asked
+        else:
+            found = holds(propeller.hand == asked, propeller.hand, str(asked), about)
+            yield replace(found, results=(result_id,))
+
+
+@named_check("driveline")
+def propellers_opposed(survey: Survey) -> Iterator[Judgement]:
+    """The propellers of a twin turn against each other."""
+    pair = [engine for engine in survey.engines if engine.entry.at in ("port", "starboard")]
+    if len(pair) != 2:
+        return
+    hands = [e.entry.propeller.hand if e.entry.propeller else None for e in pair]
+    about = About("propellers", "propellers", tuple((e.entry.propeller, "hand") for e in pair))
+    if hands[0] is None or hands[1] is None:
+        missing = pair[0] if hands[0] is None else pair[1]
+        yield lacking(about, missing.entry.propeller, "hand", "hand of a propeller")
+    else:
+        yield holds(hands[0] != hands[1], " and ".join(str(h) for h in hands), "opposed", about)
+
+
+@named_check("driveline")
+def neutral_start(survey: Survey) -> Iterator[Judgement]:
+    """The gear has a switch that lets the engine start in neutral only."""
+    for engine in survey.engines:
+        gear = engine.entry.gear
+        if gear is not None:
+            about = About(
+                f"{engine.name}.gear",
+                f"gear of {engine.name}",
+                ((gear, "neutral_switch"),),
+                engine.name,
+            )
+            yield holds(gear.neutral_switch == "fitted", gear.neutral_switch, "fitted", about)
+
+
+@named_check("driveline")
+def propeller_stated(survey: Survey) -> Iterator[Judgement]:
+    """Diameter and pitch of the propeller and the diameter of its shaft are written."""
+    for engine in survey.engines:
+        propeller = engine.entry.propeller
+        if propeller is None:
+            continue
+        about = About(
+            f"{engine.name}.propeller",
+            f"propeller of {engine.name}",
+            ((propeller, "diameter"),),
+            engine.name,
+        )
+        gap = next(
+            (f for f in ("diameter", "pitch", "shaft") if known(getattr(propeller, f)) is None),
+            None,
+        )
+        if gap is not None:
+            yield lacking(about, propeller, gap, f"{gap} of the propeller")
+        else:
+            yield holds(True, f"{propeller.diameter} × {propeller.pitch}", "stated", about)
+
+
+@named_check("driveline")
+def cruise_speed(survey: Survey, limit: Fraction) -> Iterator[Judgement]:
+    """Cruise is at most this share of rated speed."""
+    for engine in survey.engines:
+        entry, rating = engine.entry, engine.rating
+        about = About(
+            f"{engine.name}.cruise", f"cruise of {engine.name}", ((entry, "cruise"),), engine.name
+        )
+        cruise = known(entry.cruise)
+        rated = known(rating.speed) if rating is not None else None
+        if cruise is None:
+            yield lacking(about, entry, "cruise")
+        elif rated is None:
+            yield lacking(about, rating, "speed", "rated speed")
+        else:
+            yield at_most(Fraction(cruise.rpm / rated.rpm), limit, about)
+
+
+@named_check("driveline")
+def gear_stated(survey: Survey) -> Iterator[Judgement]:
+    """Each engine has a gear that says its ratios and rotation, or `not_fitted` says why not."""
+    left_out = {one.system for one in survey.vessel.spec.not_fitted}
+    for engine in survey.engines:
+        gear = engine.entry.gear
+        about = About(
+            f"{engine.name}.gear",
+            f"gear of {engine.name}",
+            ((gear or engine.entry, "ratio_ahead" if gear is not None else "gear"),),
+            engine.name,
+        )
+        if gear is None and "driveline" in left_out:
+            yield holds(True, "not fitted", "a gear", about)
+        elif gear is None:
+            yield lacking(about, engine.entry, "gear")
+        elif known(gear.ratio_ahead) is None:
+            yield lacking(about, gear, "ratio_ahead")
+        elif gear.turns_shaft is None:
+            yield lacking(about, gear, "turns_shaft", "rotation of its output")
+        else:
+            yield holds(True, gear.model, "a gear", about)
+
+
+@named_check("driveline")
+def installed_angle(survey: Survey) -> Iterator[Judgement]:
+    """The engine is installed at no more than the angle its maker allows."""
+    for engine in survey.engines:
+        entry, build = engine.entry, engine.sheet.build
+        about = About(
+            f"{engine.name}.angle",
+            f"installed angle of {engine.name}",
+            ((entry, "angle"),),
+            engine.name,
+        )
+        angle, most = known(entry.angle), known(build.largest_angle)
+        if angle is None:
+            yield lacking(about, entry, "angle", "installed angle")
+        elif most is None:
+            yield lacking(about, build, "largest_angle")
+        else:
+            yield at_most(angle, most, about)

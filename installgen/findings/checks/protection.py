@@ -1,0 +1,143 @@
+"""Fuses and breakers: rating, place, what they can break, and what each conductor has."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from installgen.calc.protection import RatingVerdict
+from installgen.findings.checks.conductors import CRANKING, about_wire
+from installgen.findings.judgement import (
+    About,
+    Judgement,
+    at_least,
+    figure_of,
+    holds,
+    lacking,
+    result_at_most,
+    result_is,
+    with_care,
+)
+from installgen.findings.registry import named_check
+from installgen.findings.survey import Survey
+from installgen.spec.electrical import Fuse
+from installgen.spec.entry import Choose, known
+from installgen.spec.standard_spec import FuseStock
+
+_FITS = "above the load and within what its conductors may carry"
+
+
+def _fuses(survey: Survey, *fields: str) -> Iterator[tuple[str, Fuse, About]]:
+    for device_id, device, engine in survey.devices:
+        if isinstance(device, Fuse):
+            name = engine.name if engine is not None else ""
+            at = tuple((device, field) for field in fields)
+            yield device_id, device, About(device_id, device.title, at, name)
+
+
+@named_check("dc-power")
+def fuse_rating(survey: Survey) -> Iterator[Judgement]:
+    """A device's rating lies above its load and within what the conductors behind it may carry.
+
+    The window is the standard's `fuse_load` and `fuse_ampacity`; between its upper end and the
+    legal limit it is a caution, beyond it fails.
+    """
+    for device_id, device, about in _fuses(survey, "rating"):
+        result_id = f"fuse.{device_id}.rating"
+        value = figure_of(survey.book, result_id, about)
+        if isinstance(value, Judgement):
+            yield value
+            continue
+        rating = f"{device.rating}: " if not isinstance(device.rating, Choose) else ""
+        found = f"{rating}{value}"
+        result = survey.book[result_id]
+        if value == str(RatingVerdict.FITS):
+            judged = holds(True, found, _FITS, about)
+        elif value in (str(RatingVerdict.BELOW_MARGIN), str(RatingVerdict.ABOVE_CONDUCTOR)):
+            judged = with_care(found, _FITS, about)
+        elif isinstance(device.rating, Choose):
+            judged = with_care(found, "the rating that was fitted", about)
+        else:
+            judged = holds(False, found, _FITS, about)
+        yield replace(judged, results=(result_id,), assumed=result.assumed)
+
+
+@named_check("dc-power")
+def fuse_interrupting(survey: Survey) -> Iterator[Judgement]:
+    """A device can break the current of a dead short just behind it, fed by a full battery."""
+    for device_id, device, about in _fuses(survey, "interrupting", "type"):
+        own = known(device.interrupting)
+        family = _family(survey, device)
+        if own is None and device.interrupting is None and family is not None:
+            own = known(family.interrupting)
+        if own is None:
+            yield lacking(about, device, "interrupting", "current it can break")
+        else:
+            yield result_at_most(survey.book, f"fuse.{device_id}.prospective-current", own, about)
+
+
+@named_check("dc-power")
+def fuse_position(survey: Survey) -> Iterator[Judgement]:
+    """A device sits no farther from its source than the rule whose conditions it meets allows."""
+    for device_id, device, about in _fuses(survey, "from_source", "enclosed"):
+        del device
+        yield result_is(survey.book, f"fuse.{device_id}.position", ["within the rule"], about)
+
+
+@named_check("dc-power")
+def fuse_voltage(survey: Survey) -> Iterator[Judgement]:
+    """A device is of a family that may be used at the system's voltage."""
+    electrical = survey.vessel.spec.electrical
+    for _, device, about in _fuses(survey, "type"):
+        family = _family(survey, device)
+        if not device.type:
+            yield lacking(about, device, "type")
+        elif family is None or family.voltage is None:
+            what = f"highest voltage of the family {device.type}"
+            yield lacking(about, family or survey.standard.stock, "voltage", what)
+        elif electrical is not None:
+            yield at_least(family.voltage, electrical.system, about)
+
+
+@named_check("dc-power")
+def fuse_stocked(survey: Survey) -> Iterator[Judgement]:
+    """The yard keeps the device's family in its rating, so that a spare can be aboard."""
+    for device_id, device, about in _fuses(survey, "rating", "type"):
+        rating = known(device.rating) if not isinstance(device.rating, Choose) else None
+        if "." in device_id:
+            continue
+        if rating is None or not device.type:
+            yield lacking(about, device, "type" if rating is not None else "rating")
+            continue
+        family = _family(survey, device)
+        kept = family is not None and any(abs(r.a - rating.a) < 1e-6 for r in family.ratings)
+        yield holds(kept, f"{device.type} of {rating}", "a device of the yard's stock", about)
+
+
+def _family(survey: Survey, device: Fuse) -> FuseStock | None:
+    wanted = device.type.casefold()
+    return next((one for one in survey.standard.stock.fuses if one.type.casefold() == wanted), None)
+
+
+@named_check("dc-power")
+def conductor_protected(survey: Survey) -> Iterator[Judgement]:
+    """Every conductor has a fuse or breaker on the way to the source that feeds it.
+
+    The starter's own conductors are exempt from the fuse, not from isolator, support and chafe
+    cover. A conductor that no supply reaches is a caution unless it says what it is reserved for.
+    """
+    for end in survey.wires:
+        about = about_wire(end, "from_", "to")
+        result_id = f"conductor.{end.element}.protected-by"
+        value = figure_of(survey.book, result_id, about)
+        if isinstance(value, Judgement):
+            yield value
+            continue
+        result = survey.book[result_id]
+        if value == "no supply reaches it" and not end.wire.reserved_for:
+            judged = with_care(str(value), "a supply, or `reserved_for`", about)
+        else:
+            judged = holds(value != "nothing", str(value), "a fuse or breaker", about)
+        if str(value).startswith(CRANKING):
+            judged = judged.because("support it well and cover it against chafe")
+        yield replace(judged, results=(result_id,), assumed=result.assumed)

@@ -1,0 +1,249 @@
+"""Starting, running and stopping: what the circuits do in each case."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import Literal
+
+from installgen.analysis.dc_cases import SolvedCase, solved_id
+from installgen.analysis.dc_paths import Wiring
+from installgen.findings.checks.paths import heaviest_pieces
+from installgen.findings.judgement import (
+    About,
+    Judgement,
+    at_least,
+    figure_of,
+    holds,
+    lacking,
+    not_assessed,
+    result_at_least,
+    result_at_most,
+    result_is,
+    worst,
+)
+from installgen.findings.registry import named_check
+from installgen.findings.survey import Survey
+from installgen.spec.electrical import Gauge, Isolator, Relay, Starter, StopSolenoid
+from installgen.spec.entry import Entry, known
+from installgen.spec.vessel import FittedEngine
+from installgen.units import Resistance, Time
+
+
+def _starters(survey: Survey) -> Iterator[tuple[str, Starter, FittedEngine]]:
+    for device_id, device, engine in survey.devices:
+        if isinstance(device, Starter) and engine is not None:
+            yield device_id, device, engine
+
+
+def _cranking(survey: Survey, engine: FittedEngine) -> SolvedCase | None:
+    """The case in which this engine cranks, alone if there is such a case."""
+    found = list(survey.cases_of(engine.name, "cranking"))
+    return found[0] if found else None
+
+
+def _blame_cables(survey: Survey, found: Judgement, starter: str, case: str) -> Judgement:
+    """A starter's shortfall at the conductor that loses the most; its own fields after it."""
+    if found.verdict != "fail":
+        return found
+    pieces = heaviest_pieces(survey, starter, case)
+    at: tuple[tuple[Entry | None, str], ...] = (
+        *((end.wire, "size") for end in pieces),
+        *found.about.at,
+    )
+    return replace(found, about=replace(found.about, at=at))
+
+
+@named_check("start-run-stop")
+def starter_circuit(
+    survey: Survey, limit: Resistance, circuit: Literal["12-v", "24-v", "32-v", "48-v"]
+) -> Iterator[Judgement]:
+    """The whole way from battery to starter and back has no more resistance than the limit.
+
+    Conductors, joints, isolator and the return through the block are counted; the starter's
+    motor and solenoid are not.
+    """
+    electrical = survey.vessel.spec.electrical
+    if electrical is None or f"{electrical.system.v:g}-v" != circuit:
+        return
+    for device_id, device, engine in _starters(survey):
+        about = About(device_id, f"circuit of {device.title}", ((device, ""),), engine.name)
+        result_id = f"{engine.name}.start-run-stop.starter-circuit"
+        found = result_at_most(survey.book, result_id, limit, about)
+        yield _blame_cables(survey, found, device_id, found.about.case)
+
+
+@named_check("start-run-stop")
+def cranking_voltage(survey: Survey) -> Iterator[Judgement]:
+    """While it turns the engine the starter has the voltage that the engine maker asks for.
+
+    Cold and discharged battery, warm conductors, joints in.
+    """
+    for device_id, device, engine in _starters(survey):
+        about = About(device_id, device.title, ((device.motor, "lowest_voltage"),), engine.name)
+        lowest = known(device.motor.lowest_voltage)
+        if lowest is None:
+            yield lacking(about, device.motor, "lowest_voltage", "least voltage while cranking")
+            continue
+        found = worst(
+            result_at_least(survey.book, result_id, lowest, about)
+            for case in survey.cases_of(engine.name, "cranking")
+            if (result_id := f"dc.{case.case.id}.{device_id}.voltage") in survey.book
+        )
+        if found is None:
+            yield not_assessed(about, "no case was found in which it cranks")
+        else:
+            yield _blame_cables(survey, found, device_id, found.about.case)
+
+
+@named_check("start-run-stop")
+def cranking_speed(survey: Survey) -> Iterator[Judgement]:
+    """With the weakest battery the engine is turned at least as fast as it needs to start."""
+    for device_id, device, engine in _starters(survey):
+        build, motor = engine.sheet.build, device.motor
+        about = About(
+            device_id,
+            f"cranking speed of {engine.name}",
+            ((build, "lowest_cranking_speed"), (motor, "lowest_speed")),
+            engine.name,
+        )
+        stated = [known(build.lowest_cranking_speed), known(motor.lowest_speed)]
+        needed = max((one for one in stated if one is not None), default=None)
+        if needed is None:
+            yield lacking(about, build, "lowest_cranking_speed")
+            continue
+        result_id = f"{engine.name}.start-run-stop.cranking-speed-weakest"
+        found = result_at_least(survey.book, result_id, needed, about)
+        yield _blame_cables(survey, found, device_id, found.about.case)
+
+
+@named_check("start-run-stop")
+def circuit_settles(survey: Survey) -> Iterator[Judgement]:
+    """In every case relays and plungers come to rest; none chatters."""
+    electrical = survey.vessel.spec.electrical
+    if not survey.cases or electrical is None:
+        return
+    about = About("cases", "relays and plungers", ((electrical, ""),))
+    found = worst(
+        result_is(survey.book, solved_id(case.case), ["at rest"], replace(about, case=case.case.id))
+        for case in survey.cases
+    )
+    if found is not None:
+        yield found
+
+
+@named_check("start-run-stop")
+def starter_engages(survey: Survey) -> Iterator[Judgement]:
+    """The starter engages while cranking and in no other case."""
+    for device_id, device, engine in _starters(survey):
+        about = About(device_id, device.title, ((device, ""),), engine.name)
+        judged = []
+        for case in survey.cases:
+            result_id = f"dc.{case.case.id}.{device_id}.position"
+            if result_id in survey.book:
+                turns = case.case.state(engine.name).state in ("breakaway", "cranking")
+                asked = "engaged" if turns else "released"
+                here = replace(about, case=case.case.id)
+                judged.append(result_is(survey.book, result_id, [asked], here))
+        yield worst(judged) or not_assessed(about, "its position is not computed")
+
+
+@named_check("start-run-stop")
+def stop_solenoid_right(survey: Survey) -> Iterator[Judgement]:
+    """The stop solenoid lets the engine run while it cranks and runs, and stops it when asked.
+
+    One that is energised to run also stops the engine with the key off.
+    """
+    for device_id, device, engine in survey.devices:
+        if not isinstance(device, StopSolenoid) or engine is None:
+            continue
+        about = About(device_id, device.title, ((device, "acts"),), engine.name)
+        judged = []
+        for case in survey.cases:
+            asked = _asked_of_solenoid(device, case.case.state(engine.name).state)
+            result_id = f"dc.{case.case.id}.{device_id}.position"
+            if asked and result_id in survey.book:
+                here = replace(about, case=case.case.id)
+                judged.append(_solenoid(survey, result_id, asked, here))
+        yield worst(judged) or not_assessed(about, "its position is not computed")
+
+
+def _asked_of_solenoid(device: StopSolenoid, state: str) -> str:
+    if state in ("cranking", "running"):
+        return "the engine may run"
+    if state == "stopping" or (state == "off" and device.acts == "energised-to-run"):
+        return "the engine is stopped"
+    return ""
+
+
+def _solenoid(survey: Survey, result_id: str, asked: str, about: About) -> Judgement:
+    value = figure_of(survey.book, result_id, about)
+    if isinstance(value, Judgement):
+        return value
+    result = survey.book[result_id]
+    found = holds(str(value).endswith(asked), str(value), asked, about)
+    return replace(found, results=(result_id,), assumed=result.assumed)
+
+
+@named_check("start-run-stop")
+def relay_holds(survey: Survey) -> Iterator[Judgement]:
+    """A relay that is fed keeps more than the voltage at which it would let go."""
+    for device_id, device, engine in survey.devices:
+        if not isinstance(device, Relay):
+            continue
+        name = engine.name if engine is not None else ""
+        about = About(device_id, device.title, ((device.coil, "drop_out"),), name)
+        limit = known(device.coil.drop_out)
+        if limit is None:
+            yield lacking(about, device.coil, "drop_out")
+            continue
+        found = worst(
+            result_at_least(survey.book, result_id, limit, about)
+            for case in survey.cases
+            if (result_id := f"dc.{case.case.id}.{device_id}.voltage") in survey.book
+        )
+        yield found or not_assessed(about, "no case was found in which it is fed")
+
+
+@named_check("start-run-stop")
+def lifting_time(survey: Survey, limit: Time) -> Iterator[Judgement]:
+    """A lifting winding may be fed for at least as long as one attempt to start lasts."""
+    for device_id, device, engine in survey.devices:
+        if not isinstance(device, StopSolenoid) or device.lifting is None:
+            continue
+        name = engine.name if engine is not None else ""
+        about = About(device_id, device.title, ((device.lifting, "longest"),), name)
+        longest = known(device.lifting.longest)
+        if longest is None:
+            yield lacking(about, device.lifting, "longest", "longest time it may be fed")
+        else:
+            yield at_least(longest, limit, about)
+
+
+@named_check("start-run-stop")
+def isolator_before_starter(survey: Survey) -> Iterator[Judgement]:
+    """Between battery and starter there is an isolator."""
+    isolators = {name for name, device, _ in survey.devices if isinstance(device, Isolator)}
+    for device_id, device, engine in _starters(survey):
+        about = About(device_id, f"feed of {device.title}", ((device, ""),), engine.name)
+        case = _cranking(survey, engine)
+        if case is None or case.settled is None:
+            reason = case.reason if case is not None else "no case was found in which it cranks"
+            yield not_assessed(about, reason, case.missing if case is not None else ())
+            continue
+        on_the_way = {hop.element for hop in Wiring(case).upstream(f"{device_id}.battery")}
+        there = sorted(isolators & on_the_way)
+        yield holds(bool(there), ", ".join(there) or "none", "an isolator", about)
+
+
+@named_check("start-run-stop")
+def tachometer_setting(survey: Survey) -> Iterator[Judgement]:
+    """A tachometer on the ring gear's signal is set to the teeth of the ring gear."""
+    for device_id, device, _ in survey.devices:
+        if not isinstance(device, Gauge):
+            continue
+        for engine in survey.engines:
+            result_id = f"{engine.name}.start-run-stop.{device_id}.setting"
+            if result_id in survey.book:
+                about = About(device_id, device.title, ((device, "pulses"),), engine.name)
+                yield result_is(survey.book, result_id, ["right"], about)

@@ -1,0 +1,159 @@
+"""Switches, isolators, contacts, pins and buses: what each carries against its rating."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import replace
+
+from installgen.analysis.dc_cases import SolvedCase, solved_id
+from installgen.findings.judgement import About, Judgement, at_most, lacking, not_assessed, worst
+from installgen.findings.registry import named_check
+from installgen.findings.survey import Survey
+from installgen.spec.electrical import Bus, Contact, DeviceBase, Isolator, Plug, Relay, Selector
+from installgen.spec.entry import Entry, known
+from installgen.units import Current
+
+_CRANKING = ("breakaway", "cranking")
+
+
+def _about(device_id: str, device: DeviceBase, entry: Entry, field: str) -> About:
+    engine = device_id.rpartition(".")[0]
+    return About(device_id, device.title, ((entry, field),), engine)
+
+
+def _most(
+    survey: Survey,
+    cases: Iterable[SolvedCase],
+    carried: Callable[[SolvedCase], float | None],
+    limit: Current,
+    about: About,
+) -> Judgement:
+    """The greatest current over some cases against a rating."""
+    judged = []
+    for found in cases:
+        here = replace(about, case=found.case.id)
+        if found.settled is None:
+            judged.append(not_assessed(here, found.reason, found.missing))
+            continue
+        amps = carried(found)
+        if amps is not None:
+            one = at_most(Current(abs(amps)), limit, here)
+            result_id = solved_id(found.case)
+            judged.append(
+                replace(one, results=(result_id,), assumed=survey.book[result_id].assumed)
+            )
+    return worst(judged) or not_assessed(about, "no case was found in which it carries current")
+
+
+@named_check("dc-power")
+def isolator_rating(survey: Survey) -> Iterator[Judgement]:
+    """An isolator carries no more than its rating; while cranking, than its cranking rating."""
+    for device_id, device, _ in survey.devices:
+        if not isinstance(device, Isolator):
+            continue
+        judged = []
+        for field, cranking in (("rating", False), ("cranking_rating", True)):
+            cases = [c for c in survey.cases if cranking == bool(set(_CRANKING) & _states(c))]
+            about = _about(device_id, device, device, field)
+            limit = known(getattr(device, field))
+            if limit is None:
+                judged.append(lacking(about, device, field))
+            elif cases:
+                judged.append(_most(survey, cases, _through(device_id), limit, about))
+        found = worst(judged)
+        if found is not None:
+            yield found
+
+
+def _states(found: SolvedCase) -> set[str]:
+    return {state.state for _, state in found.case.states}
+
+
+def _through(element: str) -> Callable[[SolvedCase], float | None]:
+    return lambda found: found.current_a(element)
+
+
+@named_check("dc-power")
+def switch_rating(survey: Survey) -> Iterator[Judgement]:
+    """Key switches, push-buttons and selectors carry no more than their rating."""
+    for device_id, device, _ in survey.devices:
+        if isinstance(device, Selector):
+            about = _about(device_id, device, device, "rating")
+            limit = known(device.rating)
+            if limit is None:
+                yield lacking(about, device, "rating")
+            else:
+                yield _most(survey, survey.cases, _largest(f"{device_id}:"), limit, about)
+
+
+def _largest(prefix: str) -> Callable[[SolvedCase], float | None]:
+    """The greatest current of the elements whose names begin so."""
+
+    def carried(found: SolvedCase) -> float | None:
+        amps = [
+            abs(found.current_a(element.id) or 0.0)
+            for element in found.parts.elements
+            if element.id.startswith(prefix)
+        ]
+        return max(amps, default=None)
+
+    return carried
+
+
+@named_check("dc-power")
+def contact_rating(survey: Survey) -> Iterator[Judgement]:
+    """A relay's contacts carry no more than their rating."""
+    for device_id, device, _ in survey.devices:
+        if isinstance(device, Relay):
+            for contact in device.contacts:
+                yield _contact(survey, device_id, device, contact)
+
+
+def _contact(survey: Survey, device_id: str, device: Relay, contact: Contact) -> Judgement:
+    element = f"{device_id}:{'-'.join(contact.between)}"
+    about = replace(
+        _about(device_id, device, contact, "rating"),
+        subject=element,
+        name=f"contact {'-'.join(contact.between)} of {device.title}",
+    )
+    limit = known(contact.rating)
+    if limit is None:
+        return lacking(about, contact, "rating")
+    return _most(survey, survey.cases, _through(element), limit, about)
+
+
+@named_check("dc-power")
+def pin_rating(survey: Survey) -> Iterator[Judgement]:
+    """No pin of a plug carries more than the plug's rating for one pin."""
+    for device_id, device, _ in survey.devices:
+        if isinstance(device, Plug):
+            about = _about(device_id, device, device, "pin_rating")
+            limit = known(device.pin_rating)
+            if limit is None:
+                yield lacking(about, device, "pin_rating")
+            else:
+                yield _most(survey, survey.cases, _largest(f"{device_id}."), limit, about)
+
+
+@named_check("dc-power")
+def bus_rating(survey: Survey) -> Iterator[Judgement]:
+    """All that comes to a bus together is no more than its rating."""
+    for device_id, device, _ in survey.devices:
+        if isinstance(device, Bus):
+            about = _about(device_id, device, device, "rating")
+            limit = known(device.rating)
+            if limit is None:
+                yield lacking(about, device, "rating")
+            else:
+                yield _most(survey, survey.cases, _into_bus(survey, device_id), limit, about)
+
+
+def _into_bus(survey: Survey, device_id: str) -> Callable[[SolvedCase], float | None]:
+    """Current that flows into a bus: half of what all its conductors carry, in or out."""
+    prefix = f"{device_id}."
+    ends = [
+        wire
+        for wire in survey.wires
+        if wire.start.startswith(prefix) or wire.end.startswith(prefix)
+    ]
+    return lambda found: sum(abs(found.current_a(wire.element) or 0.0) for wire in ends) / 2.0
