@@ -127,7 +127,7 @@ class Propeller(Entry):
 class EngineEntry(Entry):
     """One engine of the vessel."""
 
-    name: Name = Field(description="What other entries call it: `engine`, `port`, `starboard`.")
+    name: Name = Field(description="What other entries call it, such as `port`.")
     at: Literal["centreline", "port", "starboard", "forward", "aft"] = Field(
         "centreline", description="Where she carries it."
     )
