@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from installgen.analysis.circuits import LaidCircuit
 from installgen.analysis.dc import DcAnalysis, analyse_dc
 from installgen.analysis.driveline import analyse_driveline
+from installgen.analysis.exhaust import analyse_exhaust
 from installgen.analysis.fluids import analyse_fluids
 from installgen.analysis.heights import analyse_cranking_flood, analyse_heights
 from installgen.analysis.openings import HullOpening, analyse_openings
@@ -57,6 +58,7 @@ def analyse(vessel: Vessel) -> Analysis:
     openings = analyse_openings(book, vessel, routes)
     for exhaust in vessel.spec.exhaust:
         analyse_cranking_flood(book, vessel, exhaust)
+        analyse_exhaust(book, vessel, routes.get(vessel.engine(exhaust.engine).name), exhaust)
     circuits = analyse_fluids(book, vessel)
     analyse_driveline(book, vessel)
     return Analysis(vessel, book, routes, circuits, dc, openings)
