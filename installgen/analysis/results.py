@@ -298,3 +298,14 @@ class Book(Mapping[str, Result]):
             for result in self._results.values()
             if result.subject == subject and (case is None or result.case == case)
         ]
+
+    def used_by(self, result_id: str) -> list[str]:
+        """Ids of the results that have this one among their inputs."""
+        return [
+            result.id
+            for result in self._results.values()
+            if any(
+                isinstance(item.origin, ResultOrigin) and item.origin.result == result_id
+                for item in result.inputs
+            )
+        ]

@@ -1,0 +1,166 @@
+"""The commands of `installgen`."""
+
+from __future__ import annotations
+
+import difflib
+import json
+import sys
+from pathlib import Path
+
+import click
+
+from installgen import __version__
+from installgen.cli import output
+from installgen.cli.doors import Door
+from installgen.cli.specs import analysed, library
+from installgen.findings.compare import compare
+from installgen.spec.schema import ROOTS, SchemaKind, schema
+from installgen.spec.starter import new_vessel_file
+
+AS_JSON = click.option("--json", "as_json", is_flag=True, help="Print JSON for another program.")
+
+
+@click.group(
+    cls=Door,
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
+    epilog="""\b
+Where to begin:
+  installgen new vessel tern --engine tolvane-four   a spec to fill in
+  installgen check tern                              what is wrong or missing
+  installgen results tern --system raw-water         every figure
+  installgen working tern engine.raw-water.rated.flow   how one figure came about
+  installgen compare tern brannock                   what differs, and what it does
+""",
+)
+@click.version_option(__version__, prog_name="installgen")
+@click.option(
+    "--specs",
+    type=click.Path(path_type=Path),
+    default=Path("specs"),
+    show_default=True,
+    help="Folder that holds vessels/, engines/ and standards/.",
+)
+@click.option("--debug", is_flag=True, help="Show tracebacks (for whoever mends the tool).")
+@click.pass_context
+def main(context: click.Context, specs: Path, debug: bool) -> None:
+    """A vessel's marine-diesel installation, written once as YAML: computed, checked, compared.
+
+    VESSEL is a vessel's id (`brannock`) or its file (`specs/vessels/brannock.yaml`). Exit code 2
+    means that a spec cannot be read or computed; the messages then say file:line:column.
+    """
+    context.obj = {"specs": specs, "debug": debug}
+
+
+@main.command("results")
+@click.argument("vessel")
+@click.option("--system", help="Only one system, such as raw-water or dc-power.")
+@AS_JSON
+@click.pass_obj
+def results_command(obj: dict[str, Path], vessel: str, system: str | None, as_json: bool) -> None:
+    """Print every result of VESSEL.
+
+    \b
+    Examples:
+      installgen results brannock --system fuel
+      installgen results brannock --json
+    """
+    found = analysed(library(obj["specs"]), vessel)
+    chosen = [r for r in found.book.values() if system in (None, r.system)]
+    if not chosen:
+        systems = sorted({r.system for r in found.book.values()})
+        raise click.UsageError(
+            f"no result of the system {system!r}; there are {', '.join(systems)}"
+        )
+    first = found.vessel.spec.units.first
+    if as_json:
+        output.print_json(
+            {
+                "results": [output.result_json(result, first) for result in chosen],
+                "vessel": found.vessel.id,
+            }
+        )
+    else:
+        output.print_results(chosen, first)
+
+
+@main.command("working")
+@click.argument("vessel")
+@click.argument("result")
+@AS_JSON
+@click.pass_obj
+def working_command(obj: dict[str, Path], vessel: str, result: str, as_json: bool) -> None:
+    """Print how RESULT of VESSEL came about: formula, inputs with their places, source.
+
+    \b
+    Example:
+      installgen working brannock conductor.S2.resistance
+    """
+    found = analysed(library(obj["specs"]), vessel)
+    if result not in found.book:
+        near = difflib.get_close_matches(result, list(found.book), 3, 0.5)
+        hint = f"; near it: {', '.join(near)}" if near else ""
+        raise click.UsageError(f"{found.vessel.id} has no result {result!r}{hint}")
+    first = found.vessel.spec.units.first
+    if as_json:
+        output.print_json(output.result_json(found.book[result], first))
+    else:
+        output.print_working(found.book[result], found.book.used_by(result), first)
+
+
+@main.command("compare")
+@click.argument("first")
+@click.argument("second")
+@click.option("--only", metavar="SYSTEM", help="Only one system, such as electrical or raw-water.")
+@AS_JSON
+@click.pass_obj
+def compare_command(
+    obj: dict[str, Path], first: str, second: str, only: str | None, as_json: bool
+) -> None:
+    """Print what differs between two vessels: the build first, then what it does.
+
+    Exit code 0 where nothing differs, 1 where something does, 2 where one cannot be read.
+
+    \b
+    Example:
+      installgen compare brannock corrie --only raw-water
+    """
+    specs = library(obj["specs"])
+    found = compare(analysed(specs, first), analysed(specs, second), only)
+    if as_json:
+        output.print_json(output.comparison_json(found))
+    else:
+        output.print_comparison(found)
+    sys.exit(0 if found.same else 1)
+
+
+@main.group("new")
+def new_group() -> None:
+    """Begin a new spec."""
+
+
+@new_group.command("vessel")
+@click.argument("name")
+@click.option("--engine", required=True, metavar="SHEET", help="Engine sheet.")
+@click.option("--standard", metavar="ID", help="The yard's standard; left out where there is one.")
+@click.pass_obj
+def new_vessel_command(obj: dict[str, Path], name: str, engine: str, standard: str | None) -> None:
+    """Write a commented starting spec for a vessel; its unknowns are marked `unknown`.
+
+    \b
+    Example:
+      installgen new vessel tern --engine tolvane-four
+    """
+    path = new_vessel_file(library(obj["specs"]), name, engine, standard)
+    click.echo(
+        f"Wrote {path.as_posix()}. Fill in what is `unknown`, then: installgen check {path.stem}"
+    )
+
+
+@main.command("schema")
+@click.argument("kind", type=click.Choice(tuple(ROOTS)))
+def schema_command(kind: SchemaKind) -> None:
+    """Print the JSON Schema of a KIND of spec, for an editor that completes and checks.
+
+    The files in specs/ point to copies of these in specs/schema/.
+    """
+    click.echo(json.dumps(schema(kind), ensure_ascii=False, indent=2, sort_keys=True))

@@ -1,0 +1,97 @@
+"""The commands as a person calls them: what they print, and their exit codes."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+
+from installgen.cli import main
+from installgen.spec.load import SpecLibrary
+from tests.analysis.specs import SPECS, edited
+
+
+def _run(specs: Path, *words: str) -> Result:
+    return CliRunner().invoke(main, ["--specs", str(specs), *words])
+
+
+def test_results_say_what_is_assumed() -> None:
+    found = _run(SPECS, "results", "brannock", "--system", "dc-power")
+    assert found.exit_code == 0
+    assert "dc.running-cruise.surplus" in found.output
+    assert "(assumed)" in found.output
+
+
+def test_results_as_json_hold_the_working() -> None:
+    found = _run(SPECS, "results", "brannock", "--system", "raw-water", "--json")
+    content = json.loads(found.output)
+    flow = next(r for r in content["results"] if r["id"] == "engine.raw-water.rated.flow")
+    assert content["format"] == 1
+    assert flow["value"]["kind"] == "VolumeFlow"
+    assert any(
+        i["origin"]["from"] == "spec" and ":" in i["origin"]["place"] for i in flow["inputs"]
+    )
+
+
+def test_a_working_names_places_tables_and_users() -> None:
+    found = _run(SPECS, "working", "specs/vessels/brannock.yaml", "conductor.S2.resistance")
+    if found.exit_code:  # run from another folder than the project's
+        found = _run(SPECS, "working", "brannock", "conductor.S2.resistance")
+    assert found.exit_code == 0
+    for words in ("vessels/brannock.yaml:", "table resistance by size", "used by:", "formula:"):
+        assert words in found.output
+
+
+def test_a_mistyped_result_is_told_the_nearest() -> None:
+    found = _run(SPECS, "working", "brannock", "conductor.S2.resistence")
+    assert found.exit_code == 2
+    assert "conductor.S2.resistance" in found.stderr
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("results", "nobody"),
+        ("results", "../../etc/passwd"),
+        ("results", "vessels/brannock.yml"),
+        ("working", "Brannock!", "x"),
+        ("compare", "brannock", "nobody"),
+        ("new", "vessel", "../tern", "--engine", "tolvane-six"),
+        ("new", "vessel", "tern", "--engine", "nobody"),
+        ("new", "vessel", "brannock", "--engine", "tolvane-six"),
+        ("schema", "boat"),
+        ("results", "brannock", "--system", "sails"),
+    ],
+)
+def test_what_cannot_be_done_is_said_once_without_a_traceback(words: tuple[str, ...]) -> None:
+    found = _run(SPECS, *words)
+    assert found.exit_code == 2
+    assert found.stderr.strip()
+    assert "Traceback" not in found.output
+    assert found.exception is None or isinstance(found.exception, SystemExit)
+
+
+def test_compare_tells_same_from_different_by_its_exit_code() -> None:
+    assert _run(SPECS, "compare", "brannock", "brannock").exit_code == 0
+    different = _run(SPECS, "compare", "brannock", "corrie", "--json")
+    assert different.exit_code == 1
+    assert json.loads(different.output)["same"] is False
+
+
+@pytest.mark.parametrize("sheet", ["tolvane-six", "tolvane-four"])
+def test_a_new_vessel_loads_and_is_never_written_over(tmp_path: Path, sheet: str) -> None:
+    specs = edited(tmp_path, {})
+    assert _run(specs, "new", "vessel", "tern", "--engine", sheet).exit_code == 0
+    text = (specs / "vessels/tern.yaml").read_text("utf-8")
+    assert "unknown" in text
+    assert SpecLibrary.at(specs).vessel("tern").engines[0].sheet.engine.id == sheet
+    again = _run(specs, "new", "vessel", "tern", "--engine", sheet)
+    assert again.exit_code == 2
+    assert (specs / "vessels/tern.yaml").read_text("utf-8") == text
+
+
+@pytest.mark.parametrize("kind", ["vessel", "engine", "standard"])
+def test_a_schema_is_json(kind: str) -> None:
+    assert json.loads(_run(SPECS, "schema", kind).output)["$schema"].startswith("https://")
