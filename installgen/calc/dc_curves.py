@@ -4,37 +4,14 @@ charge, diodes. All points at once.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from functools import cached_property
-
 import numpy as np
 
 from installgen.calc.dc_assembly import Curved
+from installgen.calc.dc_inputs import Inputs
 from installgen.calc.star_mesh import Bools, Floats, Ints
 
 _TINY = 1e-300
 _LARGEST_EXPONENT = 600.0  # only met on the way; no solution carries exp(600) amperes
-
-
-@dataclass(frozen=True)
-class Inputs:
-    """What differs from point to point; arrays are (rows, points).
-
-    linear_s: conductance of each linear branch, 0 where open [S]
-    below_s: slope of each kinked branch below its kink [S]
-    curved_intact: 1, or 0 where the curved branch is broken
-    alternator_intact: 1, or 0 where the alternator is broken
-    """
-
-    linear_s: Floats
-    below_s: Floats
-    curved_intact: Floats
-    alternator_intact: Floats
-
-    @cached_property
-    def all_intact(self) -> bool:
-        """Whether no curved branch is broken at any point."""
-        return bool(self.curved_intact.all())
 
 
 def first_guess_v(curved: Curved, highest_v: float, count: int) -> Floats:

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from installgen.calc.dc_assembly import Assembly
-from installgen.calc.dc_curves import Inputs, first_guess_v, limit_steps, slopes, use_chords
+from installgen.calc.dc_curves import first_guess_v, limit_steps, slopes, use_chords
+from installgen.calc.dc_inputs import Inputs
 from installgen.calc.dc_regulation import Outlook, share_output
 from installgen.calc.star_mesh import Bools, Elimination, Factors, Floats, Ints, Values
 
@@ -21,7 +22,7 @@ _LEAST_CURRENT_A = 1e-12
 
 @dataclass(frozen=True)
 class Outputs:
-    """Solved points; arrays are (rows, points).
+    """Solved points; arrays are (rows, points), values floats where alike at every point.
 
     bus_v: of each bus; in an island without the reference against a node of that island [V]
     island: of each bus; 0 is the reference's
@@ -31,9 +32,9 @@ class Outputs:
     solved, residual_a, iterations: of each point
     """
 
-    bus_v: Floats
-    island: Ints
-    linear_a: Floats
+    bus_v: Values
+    island: Values
+    linear_a: Values
     curved_a: Floats
     alternator_a: Floats
     modes: Ints
@@ -85,7 +86,7 @@ class _Core:
             conductance_s[edge] = conductance_s[edge] + slope
             injected_a[start] = injected_a[start] - fixed
             injected_a[end] = injected_a[end] + fixed
-        factors = core.remove(conductance_s)
+        factors = core.remove(conductance_s, falling=assembly.curved.power_w.size > 0)
         past_limit = np.zeros(points.size, dtype=np.bool_) | factors.past_limit
         voltage_v = table(_voltages(core, factors, injected_a.copy()), points.size)
         if not assembly.regulated.elements:
@@ -181,39 +182,32 @@ def solve_points(assembly: Assembly, inputs: Inputs) -> Outputs:
     inputs: what differs from point to point
     Returns the solved points; one that did not converge is marked, its figures are void.
     """
-    count = inputs.linear_s.shape[1]
-    outer = assembly.outer
     core, factors, injected_a = _remove_outer(assembly, inputs)
-    everywhere = np.arange(count)
+    everywhere = np.arange(inputs.count)
     found = _iterate(assembly, inputs, core)
-    voltage_v = found.voltage_v
-    slope_s, current_a = slopes(assembly.curved, inputs, everywhere, voltage_v)
-    use_chords(assembly.curved, voltage_v, slope_s, current_a, found.by_chord)
+    curved, voltage_v = assembly.curved, found.voltage_v
+    slope_s, current_a = slopes(curved, inputs, everywhere, voltage_v)
+    use_chords(curved, voltage_v, slope_s, current_a, found.by_chord)
     last = core.solve(everywhere, slope_s, current_a - slope_s * voltage_v, found.sense_lost)
-
-    restored_v: Values = [0.0] * assembly.buses.count
-    label: Values = [float(bus) for bus in range(assembly.buses.count)]
-    core_island = islands(assembly.core, last.factors, len(assembly.core_buses), count)
-    bus_of_core = np.array(assembly.core_buses, dtype=np.float64)
-    for bus, volts, number in zip(
-        assembly.core_buses, rows(last.voltage_v), rows(bus_of_core[core_island]), strict=True
-    ):
-        restored_v[bus], label[bus] = volts, number
-    outer.restore(factors, injected_a, restored_v)
-    outer.restore_islands(factors, label)
-    bus_v = table(restored_v, count)
-
+    bus_v, island = _restore_outer(assembly, factors, injected_a, last)
     linear = assembly.linear
-    linear_v = _across(bus_v, linear.branches.start, linear.branches.end)
-    drive_v = (linear.branches.offset_v + linear.emf_v)[:, np.newaxis]
-    curved = assembly.curved
+    linear_a = [
+        siemens * (bus_v[start] - bus_v[end] + volts)
+        for siemens, start, end, volts in zip(
+            inputs.linear_s,
+            linear.branches.start.tolist(),
+            linear.branches.end.tolist(),
+            (linear.branches.offset_v + linear.emf_v).tolist(),
+            strict=True,
+        )
+    ]
     curved_v = _across(last.voltage_v, curved.branches.start, curved.branches.end)
     curved_v += curved.branches.offset_v[:, np.newaxis]
     passive_a = current_a + slope_s * (curved_v - voltage_v)
     return Outputs(
         bus_v=bus_v,
-        island=np.rint(table(label, count)).astype(np.intp),
-        linear_a=inputs.linear_s * (linear_v + drive_v),
+        island=island,
+        linear_a=linear_a,
         curved_a=curved.sense[:, np.newaxis] * passive_a,
         alternator_a=last.alternator_a,
         modes=last.modes,
@@ -222,6 +216,23 @@ def solve_points(assembly: Assembly, inputs: Inputs) -> Outputs:
         residual_a=found.residual_a,
         iterations=found.iterations,
     )
+
+
+def _restore_outer(
+    assembly: Assembly, factors: Factors, injected_a: Values, core: _CorePass
+) -> tuple[Values, Values]:
+    """Voltage and island of every bus, from those of the core."""
+    bus_v: Values = [0.0] * assembly.buses.count
+    label: Values = [float(bus) for bus in range(assembly.buses.count)]
+    core_label: Values = [label[bus] for bus in assembly.core_buses]
+    assembly.core.restore_islands(core.factors, core_label)
+    for bus, volts, number in zip(
+        assembly.core_buses, rows(core.voltage_v), core_label, strict=True
+    ):
+        bus_v[bus], label[bus] = volts, number
+    assembly.outer.restore(factors, injected_a, bus_v)
+    assembly.outer.restore_islands(factors, label)
+    return bus_v, [np.rint(number) for number in label]
 
 
 def _remove_outer(assembly: Assembly, inputs: Inputs) -> tuple[_Core, Factors, Values]:
@@ -234,7 +245,7 @@ def _remove_outer(assembly: Assembly, inputs: Inputs) -> tuple[_Core, Factors, V
         branches.start.tolist(),
         branches.end.tolist(),
         drive_v.tolist(),
-        rows(inputs.linear_s),
+        inputs.linear_s,
         strict=True,
     ):
         conductance_s[edge] = conductance_s[edge] + value
@@ -275,7 +286,7 @@ def _iterate(assembly: Assembly, inputs: Inputs, core: _Core) -> _Search:
     then on, and the resistance again wherever the tangents have no stable solution.
     """
     curved = assembly.curved
-    count = inputs.linear_s.shape[1]
+    count = inputs.count
     search = _Search(
         voltage_v=first_guess_v(curved, assembly.highest_v, count),
         sense_lost=np.zeros((len(assembly.regulated.elements), count), dtype=np.bool_),

@@ -7,18 +7,17 @@ Newton's method for loads and diodes (`dc_newton`) and one unknown current per r
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Sequence
 
 import numpy as np
 
 from installgen.calc.dc_assembly import Assembly
-from installgen.calc.dc_curves import Inputs
-from installgen.calc.dc_elements import Alternator, BadNetwork
+from installgen.calc.dc_elements import Alternator
+from installgen.calc.dc_inputs import inputs_for
 from installgen.calc.dc_network import AS_BUILT, ContactState, Network, Point, Variation
 from installgen.calc.dc_newton import solve_points
 from installgen.calc.operating_point import OperatingPoint, OperatingPoints
-from installgen.calc.star_mesh import Floats, Ints
+from installgen.calc.star_mesh import Floats
 
 _POINTS_AT_A_TIME = 2048
 
@@ -66,7 +65,7 @@ def _no_results(network: Network, closed: Sequence[ContactState]) -> OperatingPo
         network=network,
         closed=tuple(closed),
         local_v=np.empty((nodes, count)),
-        island=np.empty((nodes, count), dtype=np.intp),
+        island=np.empty((nodes, count), dtype=np.int32),
         current_a=np.zeros((len(network.elements), count)),
         modes=np.empty((alternators, count), dtype=np.intp),
         sense_lost=np.empty((alternators, count), dtype=np.bool_),
@@ -80,77 +79,56 @@ def _solve_some(
     assembly: Assembly, points: Sequence[Point], some: list[int], results: OperatingPoints
 ) -> None:
     """Solve points that share an assembly, into their columns of the results."""
+    network = results.network
     chosen = [points[index] for index in some]
-    outputs = solve_points(assembly, _inputs(results.network, assembly, chosen))
+    outputs = solve_points(assembly, inputs_for(network, assembly, chosen))
+    run = some[-1] - some[0] + 1 == len(some)
+    columns = slice(some[0], some[-1] + 1) if run else some
     buses = assembly.buses
-    current_a = np.zeros((len(results.network.elements), len(some)))
-    current_a[assembly.linear.branches.elements] = outputs.linear_a
-    current_a[assembly.curved.branches.elements] = outputs.curved_a
-    current_a[assembly.regulated.positions] = outputs.alternator_a
-    _add_link_currents(assembly, chosen, current_a, results.network)
-    results.local_v[:, some] = outputs.bus_v[buses.bus] + buses.offset_v[:, np.newaxis]
-    results.island[:, some] = outputs.island[buses.bus]
-    results.current_a[:, some] = current_a
-    results.modes[:, some] = outputs.modes
-    results.sense_lost[:, some] = outputs.sense_lost
-    results.solved[some] = outputs.solved
-    results.residual_a[some] = outputs.residual_a
-    results.iterations[some] = outputs.iterations
+    for row, (bus, offset_v) in enumerate(
+        zip(buses.bus.tolist(), buses.offset_v.tolist(), strict=True)
+    ):
+        results.local_v[row, columns] = outputs.bus_v[bus] + offset_v
+        results.island[row, columns] = outputs.island[bus]
+    current_a = (
+        results.current_a
+        if len(some) == len(results)
+        else np.zeros_like(results.current_a, shape=(len(network.elements), len(some)))
+    )
+    for positions, currents_a in (
+        (assembly.linear.branches.elements, outputs.linear_a),
+        (assembly.curved.branches.elements, outputs.curved_a),
+        (assembly.regulated.positions, outputs.alternator_a),
+    ):
+        for position, amperes in zip(positions.tolist(), currents_a, strict=True):
+            current_a[position] = amperes
+    _add_link_currents(assembly, chosen, current_a, network)
+    if current_a is not results.current_a:
+        results.current_a[:, columns] = current_a
+    results.modes[:, columns] = outputs.modes
+    results.sense_lost[:, columns] = outputs.sense_lost
+    results.solved[columns] = outputs.solved
+    results.residual_a[columns] = outputs.residual_a
+    results.iterations[columns] = outputs.iterations
 
 
 def _add_link_currents(
     assembly: Assembly, points: Sequence[Point], current_a: Floats, network: Network
 ) -> None:
     """Fill in the currents of links without resistance; which ones these are varies by point."""
+    merged = list(assembly.merged)
+    if not assembly.links:
+        if merged:
+            current_a[merged] = assembly.link_currents_a(merged, current_a)
+        return
     alike: dict[frozenset[int], list[int]] = {}
     for column, point in enumerate(points):
         varied = {*point.variation.resistance_ohm, *point.variation.broken}
         unvaried = frozenset(p for p in assembly.links if network.elements[p].id not in varied)
         alike.setdefault(unvaried, []).append(column)
     for unvaried, columns in alike.items():
-        links = [*assembly.merged, *sorted(unvaried)]
+        links = [*merged, *sorted(unvaried)]
         if links:
             others_a = current_a[:, columns]
             others_a[links] = 0.0
             current_a[np.ix_(links, columns)] = assembly.link_currents_a(links, others_a)
-
-
-def _inputs(network: Network, assembly: Assembly, points: Sequence[Point]) -> Inputs:
-    count = len(points)
-    linear, curved, regulated = assembly.linear, assembly.curved, assembly.regulated
-    linear_s = np.repeat(linear.conductance_s[:, np.newaxis], count, axis=1)
-    below_s = np.repeat(curved.below_s[:, np.newaxis], count, axis=1)
-    curved_intact = np.ones((curved.sense.size, count))
-    alternator_intact = np.ones((len(regulated.elements), count))
-    place: dict[str, tuple[Floats, int]] = {}
-    for intact, elements in (
-        (linear_s, linear.branches.elements),
-        (curved_intact, curved.branches.elements),
-        (alternator_intact, regulated.positions),
-    ):
-        for row, position in enumerate(elements.tolist()):
-            place[network.elements[position].id] = intact, row
-    contact_row = {name: place[name][1] for name in network.contacts}
-    open_rows: dict[frozenset[str], Ints] = {}
-    for column, point in enumerate(points):
-        variation = point.variation
-        for name, ohm in variation.resistance_ohm.items():
-            intact, row = place[name]
-            if intact is linear_s:
-                linear_s[row, column] = 1.0 / ohm
-            elif math.isinf(ohm):
-                curved_intact[row, column] = 0.0
-            else:
-                below_s[row, column] = 1.0 / ohm
-        for name in variation.broken:
-            intact, row = place[name]
-            intact[row, column] = 0.0
-        closed = point.closed | variation.welded if variation.welded else point.closed
-        if closed not in open_rows:
-            unknown = closed - contact_row.keys()
-            if unknown:
-                raise BadNetwork(f"the network has no contact {min(unknown)}")
-            rows = [row for name, row in contact_row.items() if name not in closed]
-            open_rows[closed] = np.array(rows, dtype=np.intp)
-        linear_s[open_rows[closed], column] = 0.0
-    return Inputs(linear_s, below_s, curved_intact, alternator_intact)

@@ -74,10 +74,11 @@ class Elimination:
     left: tuple[int, ...]
     removals: tuple[Removal, ...]
 
-    def remove(self, conductance_s: Values) -> Factors:
+    def remove(self, conductance_s: Values, *, falling: bool = False) -> Factors:
         """Remove the nodes; what is left of the edges is changed in place.
 
         conductance_s: of each edge, those that the removal creates beginning at 0 [S]
+        falling: whether some may be negative, the tangents of constant powers
         Returns the factors.
         """
         shares: list[Values] = []
@@ -92,7 +93,8 @@ class Elimination:
                 conductance_s[edge] += arms_s[arm] * share[other]
             shares.append(share)
             inverses.append(inverse_ohm)
-            past_limit = past_limit | (total_s < 0.0)
+            if falling:
+                past_limit = past_limit | (total_s < 0.0)
         return Factors(shares, inverses, past_limit)
 
     def pass_on(self, factors: Factors, injected_a: Values) -> None:
@@ -103,7 +105,7 @@ class Elimination:
         """
         for removal, share in zip(self.removals, factors.shares, strict=True):
             fed_a = injected_a[removal.node]
-            if isinstance(fed_a, float) and fed_a == 0.0:
+            if _is_nil(fed_a):
                 continue
             for arm, neighbour in removal.ends:
                 injected_a[neighbour] = injected_a[neighbour] + share[arm] * fed_a
@@ -142,16 +144,30 @@ class Elimination:
             reversed(factors.inverses),
             strict=True,
         ):
-            number = label[removal.node] * (inverse_ohm == 0.0)
+            number = (
+                label[removal.node] * (inverse_ohm == 0.0) if _anywhere_nil(inverse_ohm) else 0.0
+            )
             for arm, neighbour in removal.ends:
-                number = number + share[arm] * label[neighbour]
+                if not _is_nil(label[neighbour]):
+                    number = number + share[arm] * label[neighbour]
             label[removal.node] = number
 
 
 def _inverse(total_s: Any) -> Any:
+    if not _anywhere_nil(total_s):
+        return 1.0 / total_s
     if isinstance(total_s, np.ndarray):
         return np.divide(1.0, total_s, out=np.zeros_like(total_s), where=total_s != 0.0)
-    return 1.0 / total_s if total_s else 0.0
+    return 0.0
+
+
+def _anywhere_nil(value: Any) -> bool:
+    return not (value.all() if isinstance(value, np.ndarray) else value)
+
+
+def _is_nil(value: Any) -> bool:
+    """Whether it is nothing at every point, and known to be so."""
+    return isinstance(value, float) and value == 0.0
 
 
 def plan_elimination(
