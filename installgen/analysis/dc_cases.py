@@ -29,6 +29,9 @@ from installgen.spec.entry import known
 from installgen.spec.vessel import Vessel
 from installgen.units import Current, Fraction, Voltage
 
+POWERED_RATIO = 0.25
+"""Below this share of the nominal voltage an instrument is off (common practice)."""
+
 CARRIES_A = 1e-3
 """Below this a conductor counts as carrying nothing in the list of what a case depends on."""
 
@@ -231,7 +234,17 @@ def _load(
         if current is None:
             raise MissingInput("it is not in the network of this case")
         w.value = Current(abs(current))
-    _drop(book, model, found, device_id, device, plus, minus, system, engine)
+    if not isinstance(device, Gauge) or _powered(model, found, plus, minus):
+        _drop(book, model, found, device_id, device, plus, minus, system, engine)
+
+
+def _powered(model: DcModel, found: SolvedCase, plus: str, minus: str) -> bool:
+    """Whether an instrument is switched on, not merely fed a little through its neighbours."""
+    high, low = found.voltage_v(plus), found.voltage_v(minus)
+    nominal = nominal_v(model.vessel)
+    if high is None or low is None or nominal is None:
+        return True
+    return high - low > POWERED_RATIO * nominal
 
 
 def _fed(found: SolvedCase, device_id: str) -> bool:
