@@ -83,18 +83,14 @@ def _solve_some(
     chosen = [points[index] for index in some]
     outputs = solve_points(assembly, inputs_for(network, assembly, chosen))
     run = some[-1] - some[0] + 1 == len(some)
-    columns = slice(some[0], some[-1] + 1) if run else some
+    columns = slice(some[0], some[-1] + 1) if run else np.array(some)
     buses = assembly.buses
     for row, (bus, offset_v) in enumerate(
         zip(buses.bus.tolist(), buses.offset_v.tolist(), strict=True)
     ):
         results.local_v[row, columns] = outputs.bus_v[bus] + offset_v
         results.island[row, columns] = outputs.island[bus]
-    current_a = (
-        results.current_a
-        if len(some) == len(results)
-        else np.zeros_like(results.current_a, shape=(len(network.elements), len(some)))
-    )
+    current_a = np.zeros((len(network.elements), len(some)))
     for positions, currents_a in (
         (assembly.linear.branches.elements, outputs.linear_a),
         (assembly.curved.branches.elements, outputs.curved_a),
@@ -103,8 +99,7 @@ def _solve_some(
         for position, amperes in zip(positions.tolist(), currents_a, strict=True):
             current_a[position] = amperes
     _add_link_currents(assembly, chosen, current_a, network)
-    if current_a is not results.current_a:
-        results.current_a[:, columns] = current_a
+    results.current_a[:, columns] = current_a
     results.modes[:, columns] = outputs.modes
     results.sense_lost[:, columns] = outputs.sense_lost
     results.solved[columns] = outputs.solved

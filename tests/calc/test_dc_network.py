@@ -388,3 +388,30 @@ def test_a_point_that_did_not_converge_says_so(monkeypatch: pytest.MonkeyPatch) 
     assert not points.solved[0]
     with pytest.raises(NotSolved, match=r"not solved: residual .* after 1 iterations"):
         solve(radio)
+
+
+def test_faults_of_different_plain_links_are_solved_together_to_the_last_digit() -> None:
+    """12 V over 0.01 + 0.09 ohm: 120 A; a fault of one link leaves the other one perfect."""
+    starter = network(
+        BANK,
+        Resistor("lug a", "pos", "a", 0.0),
+        Resistor("lug b", "a", "b", 0.0),
+        Resistor("lug c", "b", "neg side", 0.0),
+        Resistor("motor", "neg side", "neg", 0.09),
+    )
+    as_built, corroded, broken = solve_many(
+        starter,
+        [
+            Point(),
+            Point(variation=Variation(resistance_ohm={"lug a": 0.02})),
+            Point(variation=Variation(broken=frozenset({"lug b"}))),
+        ],
+    )
+    assert as_built.current_a["lug c"] == pytest.approx(120.0, rel=1e-12)
+    for lug in ("lug a", "lug b", "lug c"):
+        assert corroded.current_a[lug] == pytest.approx(100.0, rel=1e-12)
+        assert broken.current_a[lug] == pytest.approx(0.0, abs=1e-12)
+    assert corroded.voltage_v["b"] == pytest.approx(9.0, rel=1e-12)
+    assert corroded.drop_v("a", "neg side") == pytest.approx(0.0, abs=1e-14)
+    assert broken.voltage_v["a"] == pytest.approx(12.0, rel=1e-12)
+    assert broken.voltage_v["b"] == 0.0
