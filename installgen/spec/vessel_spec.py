@@ -78,9 +78,11 @@ class Heel(Entry):
 
     loading: str = Field(description="The loading at which z = 0 is the waterline.")
     worst_heel: OrUnknown[Angle] | None = Field(
-        None, description="Largest heel she takes while the engine is aboard and afloat."
+        None, description="Largest heel that heights are judged by."
     )
-    worst_trim: OrUnknown[Angle] | None = Field(None, description="Largest trim by bow or stern.")
+    worst_trim: OrUnknown[Angle] | None = Field(
+        None, description="Largest trim, by bow or stern, that heights are judged by."
+    )
 
 
 class Override(Entry):
