@@ -66,7 +66,7 @@ def _fields(entry: Entry, parts: list[str]) -> Iterator[tuple[Entry, str, object
 
 
 def path_problem(path: str) -> tuple[str, list[str]] | None:
-    """The part of a path that no vessel spec has, and what may stand there; nothing if it is good."""
+    """The part of a path that no vessel spec has, with what it may be; nothing if all is good."""
     models: list[type[BaseModel]] = [VesselSpec]
     for part in path.split("."):
         keys = [yaml_key(m, name) for m in models for name in m.model_fields]

@@ -36,7 +36,10 @@ def _about(name: str, step: Step, *fields: str) -> About:
 
 @named_check("raw-water")
 def joint_fit(survey: Survey) -> Iterator[Judgement]:
-    """The two ends at every joint go together, with no adapter that is not written."""
+    """The two ends at every joint go together, with no adapter that is not written.
+
+    Between two pieces of the engine's own an adapter is a caution: it comes with the engine.
+    """
     for name, route in survey.analysis.routes.items():
         for joint in route.all_joints():
             yield _fit(joint, name)
@@ -58,6 +61,9 @@ def _fit(joint: RouteJoint, engine: str) -> Judgement:
         return found.because(joint.not_assessed)
     if joint.fit.verdict is FitVerdict.ADAPTER:
         named = ", ".join(adapter.name for adapter in joint.fit.adapters)
+        if first.on_engine and second.on_engine:
+            told = "between two pieces of the engine: see that it is there"
+            return with_care(f"needs {named}", "ends that go together", about, told)
         return holds(False, f"needs {named}", "ends that go together", about)
     ok = joint.fit.verdict is FitVerdict.DIRECT
     return holds(ok, str(joint.fit.verdict), "ends that go together", about)
