@@ -48,10 +48,12 @@ class Outcome:
     """The value of a result, linked to its working; where it has none, *not assessed* and why.
 
     bare: as in `Amount`
+    text: shorter words for a value that is words
     """
 
     result: Result
     bare: bool = False
+    text: str = ""
 
 
 @dataclass(frozen=True)
@@ -260,6 +262,14 @@ class WorkingEntry:
 
 
 @dataclass(frozen=True)
+class Fold:
+    """Blocks that are shown when somebody asks for them."""
+
+    summary: str
+    blocks: tuple[Block, ...]
+
+
+@dataclass(frozen=True)
 class DraftBanner:
     """Says that the manual is not to be handed over, and where the reasons stand."""
 
@@ -267,16 +277,8 @@ class DraftBanner:
 
 
 Block: TypeAlias = (
-    Heading
-    | Paragraph
-    | Caution
-    | Table
-    | Figure
-    | Steps
-    | Bullets
-    | Facts
-    | WorkingEntry
-    | DraftBanner
+    "Heading | Paragraph | Caution | Table | Figure | Steps | Bullets | Facts | WorkingEntry"
+    " | Fold | DraftBanner"
 )
 
 

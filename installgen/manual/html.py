@@ -70,6 +70,10 @@ class HtmlWriter(LineWriter):
     def _working(self, entry: b.WorkingEntry) -> str:
         return working_html(self, entry)
 
+    def _fold(self, fold: b.Fold) -> str:
+        summary, body = escaped(fold.summary), self.blocks(fold.blocks)
+        return f'<details class="more"><summary>{summary}</summary>{body}</details>'
+
     def _draft_banner(self, banner: b.DraftBanner) -> str:
         reasons = b.Link(self.words.text("draft.link"), banner.reasons)
         text = self.line(self.words.say("draft.banner", reasons=reasons))
@@ -86,5 +90,6 @@ _BLOCK: dict[type, Callable[[HtmlWriter, Any], str]] = {
     b.Bullets: HtmlWriter._bullets,
     b.Facts: HtmlWriter._facts,
     b.WorkingEntry: HtmlWriter._working,
+    b.Fold: HtmlWriter._fold,
     b.DraftBanner: HtmlWriter._draft_banner,
 }

@@ -153,7 +153,7 @@ class LineWriter:
                 return f"{badge} {self.reason(result)}"
             self.talk.gaps.setdefault(result.not_assessed, result)
             return badge
-        text = self.value(result.value, bare=outcome.bare)
+        text = escaped(outcome.text) or self.value(result.value, bare=outcome.bare)
         if not result.assumed:
             return f'<a class="result" href="{href}">{text}</a>'
         link = f'<a class="result assumed" href="{href}">{text}</a>'

@@ -1,9 +1,9 @@
 """Addresses: where a page and a place on it are found, in whatever the manual is published as.
 
 The anchor of a thing is its id in the analysis, on every page: a step or joint of a raw-water route
-(`engine.raw-water.after-strainer`), a part or line of a circuit (`engine.lift-pump`, `fuel-tank`), a
-connection point (`engine.fuel-supply`), a device (`engine.starter`), a conductor (`S1`,
-`engine.W1`), a result on its calculations page.
+(`engine.raw-water.after-strainer`), a part or line of a circuit (`engine.lift-pump`,
+`fuel-tank`), a connection point (`engine.fuel-supply`), a device (`engine.starter`), a
+conductor (`S1`, `engine.W1`), a result on its calculations page.
 """
 
 from __future__ import annotations

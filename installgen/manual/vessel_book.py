@@ -8,8 +8,8 @@ from installgen.analysis.analyse import analyse
 from installgen.drawings.figure import figure
 from installgen.drawings.render import LayoutCache
 from installgen.drawings.vessel.vessel_drawings import rendered_for
+from installgen.findings.check import check
 from installgen.manual.blocks import Page
-from installgen.manual.draft import draft_reasons
 from installgen.manual.html import HtmlWriter
 from installgen.manual.links import PageLinks
 from installgen.manual.markdown import page_markdown
@@ -34,7 +34,8 @@ class VesselBook:
 
     engines: maker and model of each
     system: nominal voltage; nothing where she has no electrical entry
-    draft: whether the manual may not be handed over
+    draft: whether the manual may not be handed over yet
+    failing: must-rules that fail
     gaps: results without a value
     """
 
@@ -45,6 +46,7 @@ class VesselBook:
     engines: tuple[str, ...]
     system: Voltage | None
     draft: bool
+    failing: int
     gaps: int
     pages: tuple[WrittenPage, ...]
 
@@ -59,7 +61,7 @@ def vessel_book(vessel: Vessel, folder: str, layouts: LayoutCache | None = None)
         drawing_id: figure(rendered)
         for drawing_id, rendered in rendered_for(analysis, layouts).items()
     }
-    m = VesselManual(analysis, frozenset(figures))
+    m = VesselManual(analysis, check(analysis), frozenset(figures))
     pages = vessel_pages(m)
     addresses = {page.id: f"{folder}{page.id}.html" for page in pages}
     written = []
@@ -77,7 +79,8 @@ def vessel_book(vessel: Vessel, folder: str, layouts: LayoutCache | None = None)
         revision=vessel.spec.vessel.revision,
         engines=tuple(f"{e.sheet.engine.maker} {e.sheet.engine.model}" for e in vessel.engines),
         system=electrical.system if electrical is not None else None,
-        draft=bool(draft_reasons(m)),
+        draft=m.findings.draft,
+        failing=m.findings.count("must", "fail"),
         gaps=sum(not result.assessed for result in m.book.values()),
         pages=tuple(written),
     )

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
 from installgen.analysis.analyse import Analysis
 from installgen.analysis.results import Book, Result, ResultOrigin, SystemName
+from installgen.findings.finding import Findings
 from installgen.manual.blocks import (
     Amount,
     Caution,
@@ -21,7 +22,6 @@ from installgen.manual.blocks import (
     Paragraph,
     SignalWord,
 )
-from installgen.manual.findings_view import FindingView
 from installgen.manual.words import Words, words
 from installgen.spec.electrical import DeviceBase
 from installgen.spec.entry import Choose, Unknown
@@ -34,12 +34,12 @@ class VesselManual:
     """One vessel, analysed, judged and drawn.
 
     drawings: ids of the drawings that there are
-    findings: what the standard says of her; None where she was not judged
+    findings: what the standard says of her
     """
 
     analysis: Analysis
+    findings: Findings
     drawings: frozenset[str] = frozenset()
-    findings: Sequence[FindingView] | None = None
     words: Words = field(default_factory=words)
 
     @property
@@ -98,8 +98,15 @@ class VesselManual:
         if self.several:
             yield Heading(self.engine_name(engine), f"{engine.name}.engine")
 
+    def heading_of(self, key: str, anchor: str, engine: FittedEngine) -> Heading:
+        """A heading over one engine's part of a page that is not divided by engines."""
+        if not self.several:
+            return Heading(self.text(key), anchor)
+        text = f"{self.text(key)} · {self.engine_name(engine)}"
+        return Heading(text, f"{engine.name}.{anchor}")
+
     def heading(self, key: str, anchor: str, engine: FittedEngine | None = None) -> Heading:
-        """A heading, one level lower and told apart by its engine where there are several."""
+        """A heading; under that of an engine, where a page is divided by engines."""
         if engine is None or not self.several:
             return Heading(self.text(key), anchor)
         return Heading(self.text(key), f"{engine.name}.{anchor}", 3)

@@ -10,6 +10,7 @@ from importlib.resources import files
 from installgen.manual.blocks import (
     Amount,
     Column,
+    Line,
     Link,
     Page,
     Paragraph,
@@ -17,6 +18,7 @@ from installgen.manual.blocks import (
     Stack,
     Table,
     Target,
+    Verdict,
 )
 from installgen.manual.vessel_book import VesselBook
 from installgen.manual.words import Words
@@ -35,7 +37,7 @@ def index_page(fleet: Sequence[VesselBook], words: Words) -> Page:
                 Stack(tuple(_counted(book.engines))),
                 "" if book.system is None else Amount(book.system),
                 book.revision,
-                words.text("yard.draft" if book.draft else "yard.ready"),
+                _state(book, words),
                 str(book.gaps) if book.gaps else "",
             ),
             book.id,
@@ -88,6 +90,19 @@ def _table_row(name: str, text: str, words: Words) -> Row:
             Stack(tuple(said.get("note", ()))),
         ),
         name,
+    )
+
+
+def _state(book: VesselBook, words: Words) -> Line:
+    """Whether her manual may be handed over, and how many must-rules stand against it."""
+    state = words.text("yard.draft" if book.draft else "yard.ready")
+    if not book.failing:
+        return (Verdict("pass"), " ", state) if not book.draft else state
+    return Stack(
+        (
+            (Verdict("fail"), " ", state),
+            words.text("yard.failing", count=str(book.failing)),
+        )
     )
 
 

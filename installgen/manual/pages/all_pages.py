@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from installgen.analysis.results import SystemName
 from installgen.manual import links
 from installgen.manual.blocks import Block, DraftBanner, Page, Target
-from installgen.manual.draft import ATTENTION, draft_reasons
+from installgen.manual.pages.attention import ATTENTION
 from installgen.manual.pages.calculations import SYSTEMS, calculations_index, calculations_of
 from installgen.manual.pages.conductors import conductors_page
 from installgen.manual.pages.connections import connections_page
@@ -56,7 +56,6 @@ KINDS = (
 
 def vessel_pages(m: VesselManual) -> tuple[Page, ...]:
     """Every page that this vessel has, the first one first."""
-    draft = draft_reasons(m)
     pages = []
     for kind in KINDS:
         if blocks := tuple(kind.blocks(m)):
@@ -65,7 +64,7 @@ def vessel_pages(m: VesselManual) -> tuple[Page, ...]:
             pages += _calculations(m)
     others = [(page.id, page.title) for page in pages if not page.parent]
     first = Page(links.HOME, m.vessel.name, tuple(this_vessel_page(m, others)))
-    banner = (DraftBanner(Target(links.HOME, ATTENTION)),) if draft else ()
+    banner = (DraftBanner(Target(links.HOME, ATTENTION)),) if m.findings.draft else ()
     return tuple(
         Page(page.id, page.title, (*banner, *page.blocks), page.system, page.parent)
         for page in (first, *pages)

@@ -17,7 +17,7 @@ from installgen.manual.blocks import (
     Target,
     joined,
 )
-from installgen.manual.links import CONDUCTORS, working_of
+from installgen.manual.links import CONDUCTORS
 from installgen.manual.pages.common import columns, table
 from installgen.manual.pages.electrical import Wire, terminal_line, wires
 from installgen.manual.vessel_manual import VesselManual
@@ -109,10 +109,18 @@ def _figures(m: VesselManual, wire: Wire) -> Row | None:
 
 
 def _protected(m: VesselManual, result: Result | None) -> Line:
-    """The device that protects a conductor, by its code; else what is said instead."""
+    """The device that protects a conductor, by its code; else the first words of what is said."""
     if result is None:
         return ""
-    if isinstance(result.value, str) and result.value in m.devices:
-        device, _ = m.devices[result.value]
-        return Link(device.code or device.title, working_of(result))
-    return m.outcome(result.id)
+    if not isinstance(result.value, str):
+        return Outcome(result)
+    words = result.value.partition(":")[0].split(" ")
+    return Outcome(result, text=" ".join(_code(m, word) for word in words))
+
+
+def _code(m: VesselManual, word: str) -> str:
+    """The code on a device's label in place of its id."""
+    if word not in m.devices:
+        return word
+    device, _ = m.devices[word]
+    return device.code or device.title

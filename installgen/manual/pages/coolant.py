@@ -23,7 +23,7 @@ def coolant_page(m: VesselManual) -> Iterator[Block]:
     for engine in m.vessel.engines:
         thermostat = engine.sheet.thermostat
         if thermostat is not None:
-            yield m.heading("coolant.thermostat_heading", "thermostats", engine)
+            yield m.heading_of("coolant.thermostat_heading", "thermostats", engine)
             yield from facts(
                 m,
                 ("thermostats", str(thermostat.count)),

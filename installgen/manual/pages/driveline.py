@@ -35,7 +35,7 @@ def driveline_page(m: VesselManual) -> Iterator[Block]:
 
 def _gear(m: VesselManual, engine: FittedEngine) -> Iterator[Block]:
     gear, propeller = engine.entry.gear, engine.entry.propeller
-    yield m.heading("driveline.gear_heading", "gear", engine)
+    yield m.heading_of("driveline.gear_heading", "gear", engine)
     if gear is not None:
         yield from facts(m, *_gear_facts(m, engine, gear))
     if propeller is not None:

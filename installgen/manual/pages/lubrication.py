@@ -21,7 +21,7 @@ def lubrication_page(m: VesselManual) -> Iterator[Block]:
         yield m.caution("caution", "lubrication.hot_caution")
         for engine in m.vessel.engines:
             capacities = engine.sheet.capacities
-            yield m.heading("lubrication.oil_heading", "engine-oil", engine)
+            yield m.heading_of("lubrication.oil_heading", "engine-oil", engine)
             yield from facts(
                 m,
                 ("oil_grade", capacities.oil_grade),
@@ -39,7 +39,7 @@ def lubrication_page(m: VesselManual) -> Iterator[Block]:
     for engine in geared:
         gear = engine.entry.gear
         assert gear is not None
-        yield m.heading("lubrication.gear_heading", "gear-oil", engine)
+        yield m.heading_of("lubrication.gear_heading", "gear-oil", engine)
         yield from facts(
             m,
             ("gear", " ".join(part for part in (gear.maker, gear.model) if part)),

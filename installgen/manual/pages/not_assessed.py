@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from installgen.analysis.results import Missing, Result
+from installgen.findings.required import unknown_fields
 from installgen.manual.blocks import AsTyped, Block, Folded, Line, Link, Row, Stack
 from installgen.manual.links import working_of
 from installgen.manual.pages.common import columns, table
-from installgen.manual.unknowns import unknown_fields
 from installgen.manual.vessel_manual import VesselManual
 
 MOST_LISTED = 3

@@ -157,8 +157,20 @@ def _joints(m: VesselManual, route: Route) -> Iterator[Block]:
         (_fit_row(m, joint, common) for joint in route.all_joints()),
     )
     for note, joints in common.items():
-        labels = ", ".join(joint.label for joint in joints)
+        labels = ", ".join(runs([joint.label for joint in joints]))
         yield m.paragraph("raw-water.joints_note", note=sentence(note), joints=labels)
+
+
+def runs(labels: Sequence[str]) -> list[str]:
+    """Labels with numbers that follow each other drawn together: `4–7`."""
+    found: list[list[str]] = []
+    for label in labels:
+        last = found[-1][-1] if found else ""
+        if label.isdigit() and last.isdigit() and int(label) == int(last) + 1:
+            found[-1].append(label)
+        else:
+            found.append([label])
+    return [f"{run[0]}–{run[-1]}" if len(run) > 1 else run[0] for run in found]
 
 
 def _fit_row(m: VesselManual, joint: RouteJoint, common: Mapping[str, Sequence[RouteJoint]]) -> Row:

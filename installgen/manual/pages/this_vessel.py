@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from installgen.errors import Position
 from installgen.manual.blocks import (
     AsTyped,
     Block,
@@ -14,14 +13,10 @@ from installgen.manual.blocks import (
     Link,
     Paragraph,
     Row,
-    Stack,
     Target,
-    Verdict,
     joined,
 )
-from installgen.manual.draft import ATTENTION, draft_reasons
-from installgen.manual.findings_view import SEVERITIES, FindingView
-from installgen.manual.links import NOT_ASSESSED
+from installgen.manual.pages.attention import attention
 from installgen.manual.pages.common import columns, facts, table
 from installgen.manual.vessel_manual import VesselManual, full_stop
 from installgen.spec.vessel import FittedEngine
@@ -39,7 +34,7 @@ def this_vessel_page(m: VesselManual, others: Sequence[tuple[str, str]]) -> Iter
         if sheet.cautions:
             maker = m.say("this-vessel.maker_says", maker=sheet.engine.maker)
             yield Caution("caution", (maker, *sheet.cautions))
-    yield from _attention(m)
+    yield from attention(m)
     yield m.heading("this-vessel.engines_heading", "engines")
     yield from _engines(m)
     yield m.heading("this-vessel.pages_heading", "pages")
@@ -73,68 +68,6 @@ def _page_line(m: VesselManual, page_id: str, title: str) -> Line:
     link = Link(title, Target(page_id))
     key = f"page-lines.{page_id}"
     return (link, ": ", m.say(key)) if m.words.knows(key) else link
-
-
-# ---- what needs attention -----------------------------------------------------------------------
-
-
-def _attention(m: VesselManual) -> Iterator[Block]:
-    reasons = draft_reasons(m)
-    gaps = sum(not result.assessed for result in m.book.values())
-    findings = [f for f in m.findings or () if f.verdict != "pass"]
-    lines: list[Line] = list(reasons)
-    if gaps:
-        link = Link(m.text("this-vessel.gaps_link", count=str(gaps)), Target(NOT_ASSESSED))
-        lines.append(m.say("this-vessel.gaps", link=link))
-    yield m.heading("this-vessel.attention_heading", ATTENTION)
-    if not lines and not findings:
-        yield m.paragraph(
-            "this-vessel.nothing" if m.findings is not None else "this-vessel.nothing_open"
-        )
-    if lines:
-        yield Bullets(tuple(lines))
-    yield from table(
-        m.text("this-vessel.findings_caption"),
-        columns(m, "severity verdict what value# limit# margin# cure because where_written"),
-        (
-            _finding(m, finding)
-            for severity in SEVERITIES
-            for finding in findings
-            if finding.severity == severity
-        ),
-    )
-    yield from _exemptions(m)
-
-
-def _finding(m: VesselManual, finding: FindingView) -> Row:
-    return Row(
-        (
-            m.choice("severities", finding.severity),
-            Verdict(finding.verdict),
-            joined([finding.title, finding.exempted]),
-            m.outcome(finding.result) if finding.result else "",
-            finding.limit,
-            finding.margin,
-            finding.cure,
-            finding.clause,
-            _where(finding.path, finding.position),
-        )
-    )
-
-
-def _where(path: str, position: Position | None) -> Line:
-    return Stack((AsTyped(path) if path else "", AsTyped(str(position)) if position else ""))
-
-
-def _exemptions(m: VesselManual) -> Iterator[Block]:
-    yield from table(
-        m.text("this-vessel.exemptions_caption"),
-        columns(m, "rule of because role until"),
-        (
-            Row((AsTyped(e.check), e.of, e.reason, e.role, e.until))
-            for e in m.vessel.spec.exemptions
-        ),
-    )
 
 
 # ---- engines ------------------------------------------------------------------------------------
