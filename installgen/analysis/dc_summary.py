@@ -12,7 +12,15 @@ from installgen.analysis.speeds import SPEEDS, speed_id
 from installgen.calc.charging import bank_endurance, surplus_a
 from installgen.calc.dc_elements import TurningStarter
 from installgen.calc.signals import alternator_signal_hz, flywheel_signal_hz
-from installgen.spec.electrical import Alternator, Battery, Gauge, Load, SpeedPickup, Starter
+from installgen.spec.electrical import (
+    Alternator,
+    Battery,
+    Gauge,
+    Load,
+    Plug,
+    SpeedPickup,
+    Starter,
+)
 from installgen.spec.entry import known
 from installgen.spec.vessel import FittedEngine
 from installgen.units import Current, Fraction, Frequency, Resistance, RotationalSpeed, Time
@@ -167,26 +175,66 @@ def _alternator_signal(book: Book, engine: FittedEngine, device: Alternator) -> 
 
 
 def _tachometer(book: Book, model: DcModel, engine: FittedEngine) -> None:
+    """The setting of every tachometer whose signal comes from this engine."""
     for device_id, device, _ in model.vessel.devices():
         if not isinstance(device, Gauge) or device.pulses is None:
             continue
+        source = signal_source(model, f"{device_id}.signal")
+        if source is None or source[0] is not engine:
+            continue
+        sender = source[1]
+        flywheel = isinstance(sender, SpeedPickup)
         with book.working(
             f"{engine.name}.start-run-stop.{device_id}.setting",
             f"Setting of {device.title}",
             "start-run-stop",
-            formula="pulses it is set to / teeth of the ring gear",
-            source="one pulse for each tooth",
+            formula=(
+                "pulses it is set to / teeth of the ring gear"
+                if flywheel
+                else "pulses it is set to / (pole pairs · pulley ratio)"
+            ),
+            source=("one pulse for each tooth" if flywheel else "one pulse for each pair of poles"),
             engine=engine.name,
             subject=device_id,
         ) as w:
             pulses = w.spec(device, "pulses", "pulses for each turn, as set")
-            teeth = w.spec(engine.sheet.build, "ring_gear_teeth", "ring-gear teeth")
-            ratio = pulses / teeth
+            if flywheel:
+                made = float(w.spec(engine.sheet.build, "ring_gear_teeth", "ring-gear teeth"))
+            else:
+                ratio = w.spec(sender, "pulley_ratio", "pulley ratio").ratio
+                made = w.spec(sender, "pole_pairs", "pole pairs") * ratio
             w.value = (
                 "right"
-                if abs(ratio - 1.0) < 0.005
-                else f"shows {teeth / pulses:.3g} times the speed"
+                if abs(pulses / made - 1.0) < 0.005
+                else f"shows {made / pulses:.3g} times the speed"
             )
+
+
+def signal_source(
+    model: DcModel, terminal: str
+) -> tuple[FittedEngine, SpeedPickup | Alternator] | None:
+    """The pick-up or alternator whose speed signal wires lead from to a terminal."""
+    makes = {
+        f"{device_id}.{name}": (engine, device)
+        for device_id, device, engine in model.vessel.devices()
+        if engine is not None and isinstance(device, SpeedPickup | Alternator)
+        for name in ("signal", "signal-2", "speed")
+    }
+    passes = {d_id for d_id, d, _ in model.vessel.devices() if isinstance(d, Plug | Gauge)}
+    seen, queue = {terminal}, [terminal]
+    for node in queue:
+        if node in makes:
+            return makes[node]
+        for wire in model.wires():
+            ends = (wire.start.removesuffix(":engine"), wire.end.removesuffix(":engine"))
+            if node not in ends:
+                continue
+            other = ends[1] if ends[0] == node else ends[0]
+            passable = other.rpartition(".")[0] in passes or other in makes
+            if passable and other not in seen:
+                seen.add(other)
+                queue.append(other)
+    return None
 
 
 def _surplus(book: Book, model: DcModel, solved: list[SolvedCase]) -> None:
