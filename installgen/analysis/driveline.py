@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from installgen.analysis.results import Book
+from installgen.analysis.results import Book, MissingInput
 from installgen.analysis.speeds import SPEEDS, figure_id, speed_id
 from installgen.calc import driveline as calc
+from installgen.spec.engine_sheet import Belt
 from installgen.spec.vessel import FittedEngine, Vessel
 from installgen.spec.vessel_spec import Gear
-from installgen.units import Power, RotationalSpeed, Torque
+from installgen.units import Power, RotationalSpeed, Torque, Velocity
 
 _ROTATION = {
     "clockwise": calc.Rotation.CLOCKWISE,
@@ -23,6 +24,11 @@ def analyse_driveline(book: Book, vessel: Vessel) -> None:
             _mounting(book, engine, engine.entry.gear)
             _shaft(book, engine, engine.entry.gear)
             _rotation(book, engine, engine.entry.gear)
+        for belt in engine.sheet.belts:
+            if belt.pulley is not None:
+                for speed in SPEEDS:
+                    _belt(book, engine, belt, speed)
+    _twins(book, vessel)
 
 
 def _mounting(book: Book, engine: FittedEngine, gear: Gear) -> None:
@@ -88,9 +94,55 @@ def _shaft(book: Book, engine: FittedEngine, gear: Gear) -> None:
             w.value = Torque(calc.shaft_torque_n_m(torque, ratio, efficiency))
 
 
+def _belt(book: Book, engine: FittedEngine, belt: Belt, speed: str) -> None:
+    with book.working(
+        f"{engine.name}.driveline.{speed}.belt-{belt.id}",
+        f"Speed of the {(belt.name or belt.id).lower()} at {speed}",
+        "driveline",
+        formula="π·d·n",
+        source="geometry",
+        case=speed,
+        engine=engine.name,
+        subject=f"{engine.name}.driveline",
+    ) as w:
+        pulley = w.spec(belt, "pulley", "pitch diameter of the crankshaft's pulley").m
+        rpm = w.result(speed_id(engine, speed)).rpm
+        w.value = Velocity(calc.belt_speed_m_per_s(pulley, rpm))
+
+
+def hand_id(engine: FittedEngine) -> str:
+    """Id of the hand of propeller that drives an engine's shaft ahead."""
+    return f"{engine.name}.driveline.propeller-hand"
+
+
+def _twins(book: Book, vessel: Vessel) -> None:
+    """How a pair of propellers turns."""
+    sides = {engine.entry.at: engine for engine in vessel.engines}
+    if len(vessel.engines) != 2 or set(sides) != {"port", "starboard"}:
+        return
+    with book.working(
+        "driveline.twins",
+        "How the tops of the propellers move, going ahead",
+        "driveline",
+        formula="outward when the starboard one is right-handed and the port one left-handed",
+        source="common practice",
+        subject="driveline",
+    ) as w:
+        hands = []
+        for side in ("port", "starboard"):
+            engine = sides[side]
+            if hand_id(engine) not in book:
+                raise MissingInput(f"the gear of {engine.name} is not given")
+            hands.append(calc.Hand(w.result(hand_id(engine), f"{side}: hand that goes ahead")))
+        turning = calc.twin_turning(*hands)
+        w.value = f"{turning}"
+        if turning is calc.TwinTurning.SAME_WAY:
+            w.note("Both propellers walk her the same way.")
+
+
 def _rotation(book: Book, engine: FittedEngine, gear: Gear) -> None:
     with book.working(
-        f"{engine.name}.driveline.propeller-hand",
+        hand_id(engine),
         "Hand of propeller that goes ahead",
         "driveline",
         formula="engine rotation from aft, turned by the gear; right-hand turns clockwise from aft",
