@@ -11,6 +11,7 @@ import click
 
 from installgen import __version__
 from installgen.cli import output
+from installgen.cli.checking import check_command
 from installgen.cli.doors import Door
 from installgen.cli.specs import analysed, library
 from installgen.findings.compare import compare
@@ -164,3 +165,6 @@ def schema_command(kind: SchemaKind) -> None:
     The files in specs/ point to copies of these in specs/schema/.
     """
     click.echo(json.dumps(schema(kind), ensure_ascii=False, indent=2, sort_keys=True))
+
+
+main.add_command(check_command)

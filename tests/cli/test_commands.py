@@ -10,7 +10,7 @@ from click.testing import CliRunner, Result
 
 from installgen.cli import main
 from installgen.spec.load import SpecLibrary
-from tests.analysis.specs import SPECS, edited
+from tests.analysis.specs import SPECS, edited, field
 
 
 def _run(specs: Path, *words: str) -> Result:
@@ -95,3 +95,43 @@ def test_a_new_vessel_loads_and_is_never_written_over(tmp_path: Path, sheet: str
 @pytest.mark.parametrize("kind", ["vessel", "engine", "standard"])
 def test_a_schema_is_json(kind: str) -> None:
     assert json.loads(_run(SPECS, "schema", kind).output)["$schema"].startswith("https://")
+
+
+def test_check_tells_the_fleet_by_its_exit_code() -> None:
+    assert _run(SPECS, "check", "brannock", "corrie", "sallow").exit_code == 0
+    failing = _run(SPECS, "check", "pipit")
+    assert failing.exit_code == 1
+    assert "DRAFT" in failing.output
+    assert "vessels/pipit.yaml:" in failing.output
+
+
+def test_strict_also_asks_for_what_is_not_assessed(tmp_path: Path) -> None:
+    specs = edited(tmp_path, {})
+    field(specs, "vessels/brannock", "{label: D2,", "length", "unknown")
+    assert _run(specs, "check", "brannock", "--strict").exit_code == 1
+
+
+def test_check_as_json() -> None:
+    content = json.loads(_run(SPECS, "check", "pipit", "--json").output)
+    (pipit,) = content["vessels"]
+    assert pipit["draft"] is True
+    assert pipit["clean"] is False
+    verdicts = {f["verdict"] for f in pipit["findings"]}
+    assert {"fail", "not assessed", "pass"} <= verdicts
+
+
+def test_the_checks_are_described() -> None:
+    found = _run(SPECS, "check", "--list")
+    assert found.exit_code == 0
+    assert found.output.count("limit:") >= 60
+
+
+def test_a_broken_spec_stops_the_check_with_every_message(tmp_path: Path) -> None:
+    specs = edited(tmp_path, {})
+    field(specs, "vessels/brannock", "{label: D2,", "length", "-3 m")
+    field(specs, "vessels/corrie", "{label: D2,", "length", "3 A")
+    found = _run(specs, "check")
+    assert found.exit_code == 2
+    assert "vessels/brannock.yaml:" in found.stderr
+    assert "vessels/corrie.yaml:" in found.stderr
+    assert found.stdout == ""
