@@ -46,7 +46,10 @@ def alarm_wired(survey: Survey) -> Iterator[Judgement]:
         for alarm in engine.sheet.alarms:
             sensor = _sensor(engine, alarm)
             about = About(
-                f"{engine.name}.alarm.{alarm.id}", alarm.name, ((alarm, "sensed_by"),), engine.name
+                f"{engine.name}.alarm.{alarm.id}",
+                alarm.name,
+                ((survey.vessel.spec.electrical, "conductors"), (alarm, "sensed_by")),
+                engine.name,
             )
             if sensor is None:
                 yield not_assessed(about, f"`{alarm.sensed_by}` is not fitted")

@@ -31,7 +31,7 @@ def connections_made(survey: Survey) -> Iterator[Judgement]:
     for engine in survey.engines:
         for point in engine.sheet.connections:
             if point.use == "connected":
-                about = _about(point, engine)
+                about = _about(survey, point, engine)
                 taken = _taken(survey, engine, point)
                 if taken is None:
                     yield lacking(about, point, "terminal", "the terminal it is")
@@ -45,16 +45,32 @@ def plugged_left_alone(survey: Survey) -> Iterator[Judgement]:
     for engine in survey.engines:
         for point in engine.sheet.connections:
             if point.use in ("plugged", "reserved"):
-                about = _about(point, engine)
+                about = _about(survey, point, engine)
                 if _taken(survey, engine, point):
                     yield with_care(f"taken, though {point.use}", point.use, about)
                 else:
                     yield holds(True, point.use, point.use, about)
 
 
-def _about(point: ConnectionPoint, engine: FittedEngine) -> About:
+_SECTIONS = {
+    "raw-water": "raw_water",
+    "exhaust": "exhaust",
+    "coolant": "coolant",
+    "fuel": "fuel",
+    "oil": "oil",
+    "control": "controls",
+    "electrical": "electrical",
+    "instrument": "electrical",
+}
+"""Where in the vessel spec it is written that a point of a system is taken."""
+
+
+def _about(survey: Survey, point: ConnectionPoint, engine: FittedEngine) -> About:
+    """A connection point; what is missing is missing in the vessel's section of its system."""
     name = f"{point.name} {point.code}".strip()
-    return About(f"{engine.name}.{point.id}", name, ((point, ""),), engine.name)
+    section = _SECTIONS.get(point.system, "")
+    at = ((survey.vessel.spec, section), (point, "")) if section else ((point, ""),)
+    return About(f"{engine.name}.{point.id}", name, at, engine.name)
 
 
 def _taken(survey: Survey, engine: FittedEngine, point: ConnectionPoint) -> bool | None:
@@ -129,7 +145,8 @@ def pins_connected(survey: Survey) -> Iterator[Judgement]:
             plug = plugs.get(point.terminal)
             if plug is None or point.use != "connected":
                 continue
-            about = About(f"{engine.name}.{plug.id}", plug.title, ((plug, "pins"),), engine.name)
+            at = ((survey.vessel.spec.electrical, "conductors"), (plug, "pins"))
+            about = About(f"{engine.name}.{plug.id}", plug.title, at, engine.name)
             unused = plug.unused or {}
             free = [
                 pin

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
+from installgen.analysis.dc_model import WireEnd
+from installgen.analysis.dc_summary import signal_source
 from installgen.calc.protection import RatingVerdict
 from installgen.findings.checks.conductors import CRANKING, about_wire
 from installgen.findings.judgement import (
@@ -114,6 +116,13 @@ def fuse_stocked(survey: Survey) -> Iterator[Judgement]:
         yield holds(kept, f"{device.type} of {rating}", "a device of the yard's stock", about)
 
 
+def _should_be_fed(survey: Survey, end: WireEnd) -> bool:
+    """Whether a conductor without a supply is one that somebody forgot to feed."""
+    if end.engine is not None or end.wire.reserved_for or survey.analysis.dc is None:
+        return False
+    return signal_source(survey.analysis.dc.model, end.start) is None
+
+
 def _family(survey: Survey, device: Fuse) -> FuseStock | None:
     wanted = device.type.casefold()
     return next((one for one in survey.standard.stock.fuses if one.type.casefold() == wanted), None)
@@ -124,7 +133,8 @@ def conductor_protected(survey: Survey) -> Iterator[Judgement]:
     """Every conductor has a fuse or breaker on the way to the source that feeds it.
 
     The starter's own conductors are exempt from the fuse, not from isolator, support and chafe
-    cover. A conductor that no supply reaches is a caution unless it says what it is reserved for.
+    cover. A conductor of the vessel that no supply reaches is a caution, unless it carries a speed
+    signal or says what it is reserved for.
     """
     for end in survey.wires:
         about = about_wire(end, "from_", "to")
@@ -134,7 +144,7 @@ def conductor_protected(survey: Survey) -> Iterator[Judgement]:
             yield value
             continue
         result = survey.book[result_id]
-        if value == "no supply reaches it" and not end.wire.reserved_for:
+        if value == "no supply reaches it" and _should_be_fed(survey, end):
             judged = with_care(str(value), "a supply, or `reserved_for`", about)
         else:
             judged = holds(value != "nothing", str(value), "a fuse or breaker", about)
