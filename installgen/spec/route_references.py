@@ -29,6 +29,8 @@ def route_problems(vessel: Vessel) -> list[Problem]:
         problems += _names(water, engine)
         for branch in _branches(water.route):
             problems += _branch(branch)
+            if branch.rejoins is not None:
+                problems += _rejoins(branch, water, engine.sheet)
     return problems
 
 
@@ -153,6 +155,46 @@ def _branch(branch: Branch) -> list[Problem]:
                 )
             )
     return problems
+
+
+def _rejoins(branch: Branch, water: RawWater, sheet: EngineSheet) -> list[Problem]:
+    """A bypass comes back after it left, or it would feed itself."""
+    passed: list[str] = []
+    left_after: int | None = None
+    for piece in water.route:
+        if piece.branch is branch:
+            left_after = len(passed)
+        elif piece.engine is not None:
+            passed += _engine_names(piece.engine, sheet)
+        elif name := _id(piece.piece):
+            passed.append(name)
+    later = passed[left_after:] if left_after is not None else []
+    if branch.rejoins not in passed:
+        return named(branch, "rejoins", later)
+    if branch.rejoins not in later:
+        return [
+            problem_at(
+                branch,
+                "rejoins",
+                f"a branch that comes back at `{branch.rejoins}`, before it leaves: "
+                "it would feed itself",
+                "a piece of the main route after the branch"
+                + (f": {', '.join(later)}" if later else ""),
+            )
+        ]
+    return []
+
+
+def _engine_names(section: EngineSection, sheet: EngineSheet) -> Iterator[str]:
+    """The pieces of an engine's own route, or of a section of it, in order."""
+    inside = section.from_ is None
+    for step in sheet.raw_water.route if sheet.raw_water is not None else []:
+        inside = inside or (step.at is not None and step.at == section.from_)
+        if step.at is not None and step.at == section.to:
+            return
+        name = step.pump or step.cooler or (step.hose.id if step.hose is not None else None)
+        if inside and name is not None:
+            yield name
 
 
 def _branches(route: list[RoutePiece]) -> Iterator[Branch]:
