@@ -45,7 +45,7 @@ def _kept(sign: str) -> str:
 
 
 DAGGER = "†"
-BREAKS = re.compile(r"(?<=[./\]])(?=\w)|(?<=\w)(?=[.:\[])")
+BREAKS = re.compile(r"(?<=[./\]])(?=\w)|(?<=\w)(?=\[)")
 """Where a path or a place in a file may be broken over two lines."""
 
 
@@ -110,11 +110,18 @@ class LineWriter:
 
     def reason(self, result: Result) -> str:
         """Why a result has no value, and what to fill in."""
-        text = escaped(result.not_assessed)
+        text = self.prose(result.not_assessed)
         places = [self.missing(place) for place in result.missing]
         if not places:
             return text
         return f"{text}. {escaped(self.words.text('marks.fill_in'))} {', '.join(places)}"
+
+    def prose(self, text: str) -> str:
+        """A text of the analysis, in which what is typed in a spec stands between backticks."""
+        parts = text.split("`")
+        if len(parts) % 2 == 0:
+            return escaped(text)
+        return "".join(code(p) if index % 2 else escaped(p) for index, p in enumerate(parts))
 
     def missing(self, missing: Missing) -> str:
         """A field to be filled in, with where it stands."""

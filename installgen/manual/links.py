@@ -32,6 +32,7 @@ DRIVELINE = "driveline"
 PARTS = "parts"
 CALCULATIONS = "calculations"
 NOT_ASSESSED = "not-assessed"
+FINDINGS = "findings"
 
 CIRCUIT_PAGES = {
     "coolant": COOLANT,

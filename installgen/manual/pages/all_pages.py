@@ -15,6 +15,7 @@ from installgen.manual.pages.connections import connections_page
 from installgen.manual.pages.coolant import coolant_page
 from installgen.manual.pages.dc_power import dc_power_page
 from installgen.manual.pages.driveline import driveline_page
+from installgen.manual.pages.findings import findings_page
 from installgen.manual.pages.fluids import fluids_page
 from installgen.manual.pages.fuel import fuel_page
 from installgen.manual.pages.lubrication import lubrication_page
@@ -51,6 +52,7 @@ KINDS = (
     PageKind(links.PARTS, parts_page),
     PageKind(links.CALCULATIONS, calculations_index),
     PageKind(links.NOT_ASSESSED, not_assessed_page),
+    PageKind(links.FINDINGS, findings_page),
 )
 
 

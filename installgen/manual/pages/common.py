@@ -8,6 +8,7 @@ from installgen.analysis.results import Result
 from installgen.analysis.speeds import SPEEDS
 from installgen.manual.blocks import (
     Amount,
+    AsTyped,
     Column,
     Facts,
     Line,
@@ -47,6 +48,14 @@ def facts(m: VesselManual, *items: tuple[str, Line]) -> Iterator[Facts]:
     kept = tuple((m.text(f"facts.{key}"), line) for key, line in items if not is_empty(line))
     if kept:
         yield Facts(kept)
+
+
+def typed(text: str) -> Line:
+    """A text in which what stands between backticks is as somebody types it in a spec."""
+    parts = text.split("`")
+    if len(parts) % 2 == 0:
+        return text
+    return tuple(AsTyped(part) if index % 2 else part for index, part in enumerate(parts))
 
 
 def end_line(m: VesselManual, end: End | None) -> Line:

@@ -8,7 +8,7 @@ from installgen.analysis.results import Missing, Result
 from installgen.findings.required import unknown_fields
 from installgen.manual.blocks import AsTyped, Block, Folded, Line, Link, Row, Stack
 from installgen.manual.links import working_of
-from installgen.manual.pages.common import columns, table
+from installgen.manual.pages.common import columns, table, typed
 from installgen.manual.vessel_manual import VesselManual
 
 MOST_LISTED = 3
@@ -37,7 +37,7 @@ def not_assessed_page(m: VesselManual) -> Iterator[Block]:
         yield from table(
             m.text("not-assessed.results_caption"),
             columns(m, "why waiting"),
-            (Row((reason, _waiting(m, results))) for reason, results in others.items()),
+            (Row((typed(reason), _waiting(m, results))) for reason, results in others.items()),
         )
 
 

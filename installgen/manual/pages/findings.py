@@ -1,0 +1,182 @@
+"""Findings: every rule of the standard, what does not hold by cause, what holds by rule."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from installgen.findings.finding import SEVERITIES, Cause, Finding, Place
+from installgen.manual.blocks import (
+    Amount,
+    AsTyped,
+    Block,
+    Folded,
+    Line,
+    Outcome,
+    Row,
+    Stack,
+    Verdict,
+    VerdictKind,
+    joined,
+)
+from installgen.manual.pages.common import columns, table, typed
+from installgen.manual.vessel_manual import VesselManual, full_stop, sentence
+from installgen.spec.standard_spec import Severity
+from installgen.units import Quantity, rounded
+
+VERDICTS: dict[str, VerdictKind] = {
+    "pass": "pass",
+    "caution": "caution",
+    "fail": "fail",
+    "not assessed": "not-assessed",
+}
+
+
+def findings_page(m: VesselManual) -> Iterator[Block]:
+    """Nothing where the standard has no rule that applies."""
+    if not m.findings.items:
+        return
+    standard = m.vessel.standard.standard
+    yield m.paragraph("findings.intro", standard=standard.name, edition=standard.edition)
+    for severity in SEVERITIES:
+        causes = open_causes(m, severity)
+        if causes:
+            yield m.heading(f"findings.{severity}_heading", severity)
+            yield from table(
+                m.text("findings.caption"),
+                columns(m, "verdict what found asked cure because"),
+                (_cause(m, cause) for cause in causes),
+            )
+    yield from _exemptions(m)
+    holding = m.findings.of("pass")
+    if holding:
+        yield m.heading("findings.holding_heading", "holding")
+        yield from table(
+            m.text("findings.holding_caption"),
+            columns(m, "rule severity holds# tightest asked because"),
+            _holding(m, holding),
+        )
+
+
+def open_causes(m: VesselManual, severity: Severity) -> list[Cause]:
+    """What stands behind the findings of one severity that are no pass."""
+    causes = m.findings.causes
+    return [c for c in causes if c.first.verdict != "pass" and c.first.severity == severity]
+
+
+def finding_anchor(finding: Finding) -> str:
+    """Where a finding stands on its page."""
+    return f"finding.{finding.id}"
+
+
+def _cause(m: VesselManual, cause: Cause) -> Row:
+    """One cause with the weightiest of its findings, and what it drags along."""
+    finding = cause.first
+    others: tuple[Line, ...] = tuple(named_finding(m, other) for other in cause.findings[1:])
+    dragged = Folded(m.text("findings.dragged", count=str(len(others))), others) if others else ""
+    reason = typed(full_stop(finding.reason)) if finding.reason else ""
+    return Row(
+        (
+            Verdict(VERDICTS[finding.verdict]),
+            Stack((named_finding(m, finding), reason, _place(finding.place), dragged)),
+            found(m, finding),
+            Stack((plain_limit(m, finding), _margin(m, finding))),
+            Stack((_cure(finding), _exempted(m, finding))),
+            sentence(finding.rule.because),
+        ),
+        finding_anchor(finding),
+    )
+
+
+def _holding(m: VesselManual, items: list[Finding]) -> Iterator[Row]:
+    """One row for each rule: how many things it holds for, the one nearest to its limit, all."""
+    rules: dict[tuple[str, str, str], list[Finding]] = {}
+    for finding in items:
+        rules.setdefault((finding.check, finding.circuit, finding.severity), []).append(finding)
+    for (check, circuit, severity), members in rules.items():
+        first = min(members, key=lambda f: (f.margin_share is None, f.margin_share or 0.0))
+        margin = first.margin_share is not None
+        tightest = joined([sentence(first.name), found(m, first)], ": ") if margin else ""
+        names: tuple[Line, ...] = tuple(sentence(member.name) for member in members)
+        every: Line = Folded(m.text("findings.every"), names)
+        if len(names) == 1:
+            every = "" if margin else names[0]
+        yield Row(
+            (
+                (sentence(check.replace("-", " ")), f", {circuit}" if circuit else ""),
+                m.choice("severities", severity),
+                str(len(members)),
+                Stack((tightest, every)),
+                plain_limit(m, first),
+                sentence(first.rule.because),
+            )
+        )
+
+
+def named_finding(m: VesselManual, finding: Finding) -> Line:
+    """What was judged, and by which check."""
+    check = m.say("findings.check", check=finding.check.replace("-", " "))
+    return joined([sentence(finding.name), check], " ")
+
+
+def found(m: VesselManual, finding: Finding) -> Line:
+    """What was found, linked to its working where a result says just that."""
+    for result_id in finding.results:
+        if finding.figure is not None and m.book[result_id].value == finding.figure:
+            return Outcome(m.book[result_id])
+    return _value(finding.figure)
+
+
+def plain_limit(m: VesselManual, finding: Finding) -> Line:
+    """What the rule asks."""
+    if finding.limit is None:
+        return ""
+    if finding.sense == "is":
+        return _value(finding.limit)
+    key = "phrases.at_most" if finding.sense == "at most" else "phrases.at_least"
+    return m.say(key, limit=_value(finding.limit))
+
+
+def _margin(m: VesselManual, finding: Finding) -> Line:
+    if finding.margin is None:
+        return ""
+    return m.say("findings.margin", margin=Amount(finding.margin))
+
+
+def _value(value: object) -> Line:
+    if value is None:
+        return ""
+    if isinstance(value, Quantity):
+        return Amount(value)
+    return rounded(value) if isinstance(value, float) else str(value)
+
+
+def _cure(finding: Finding) -> Line:
+    return "" if finding.cure is None else typed(full_stop(finding.cure.text))
+
+
+def _place(place: Place | None) -> Line:
+    """The path of the text that decides, and where it stands."""
+    if place is None:
+        return ""
+    where = "" if place.position is None else AsTyped(str(place.position))
+    return joined([AsTyped(place.path), where], " ")
+
+
+def _exempted(m: VesselManual, finding: Finding) -> Line:
+    claim = finding.exemption
+    if claim is None:
+        return ""
+    if claim.valid:
+        return m.say("findings.exempt", reason=claim.reason, role=claim.role)
+    return m.say("findings.exempt_not", why=claim.why_not)
+
+
+def _exemptions(m: VesselManual) -> Iterator[Block]:
+    exemptions = m.vessel.spec.exemptions
+    if exemptions:
+        yield m.heading("findings.exemptions_heading", "exemptions")
+    yield from table(
+        m.text("findings.exemptions_caption"),
+        columns(m, "rule of because role until"),
+        (Row((AsTyped(e.check), e.of, e.reason, e.role, e.until)) for e in exemptions),
+    )
