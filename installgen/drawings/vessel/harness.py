@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass, field
 
-from installgen.drawings.graph import Arrow
+from installgen.drawings.graph import Arrow, Row
 from installgen.drawings.kinds import Kind, Line
 from installgen.drawings.vessel import links
 from installgen.drawings.vessel.devices import DeviceLines, kind_of
@@ -36,7 +36,6 @@ from installgen.spec.entry import Choose
 from installgen.units import ConductorSize
 
 WITHOUT_TERMINALS = (Battery, Fuse, Isolator, SeriesResistor, Heater, Sender, AlarmSwitch, Plug)
-TAKERS = (Starter, StopSolenoid, Heater, Load)
 HEAVY_MM2 = 16.0
 HEAVY_GAUGES = {"1", "2", "3", "4"}
 FAR = 10_000
@@ -48,6 +47,7 @@ class Harness:
 
     sources: parts from which the drawing runs down
     signals: terminals whose conductors carry signals
+    takers: devices at which a way ends
     """
 
     words: Words
@@ -55,6 +55,7 @@ class Harness:
     wires: list[Joined]
     sources: list[str]
     signals: Collection[str] = ()
+    takers: tuple[type[DeviceBase], ...] = (Starter, StopSolenoid, Heater, Load)
     draft: Draft = field(default_factory=lambda: Draft(text_width_px=118, label_width_px=118))
 
     def __post_init__(self) -> None:
@@ -109,7 +110,10 @@ class Harness:
             self.draft.node(part, Kind.NEGATIVE, name)
             return
         device_id, device, which = self._split(part)
-        kind, name, lines = self._look(device, which)
+        kind, name, lines = self._look(device_id, which)
+        if isinstance(device, Plug):
+            lines = list(self._pin(device_id, device, which))
+        lines += self._more(part, device)
         self.draft.node(
             part,
             kind,
@@ -118,14 +122,23 @@ class Harness:
             lines,
             href=links.device(device_id, device),
             terminals=self._terminals(part, device, which),
+            rows=self._rows(part),
         )
 
-    def _look(self, device: DeviceBase, which: str) -> tuple[Kind, str, list[Sayable]]:
+    def _rows(self, part: str) -> list[Row]:
+        """Rows inside a part's box."""
+        return []
+
+    def _more(self, part: str, device: DeviceBase) -> list[Sayable]:
+        """Further lines of a part."""
+        return []
+
+    def _look(self, device_id: str, which: str) -> tuple[Kind, str, list[Sayable]]:
         """How a part is drawn: its kind, its name, its figures."""
+        device, _ = self.wiring.devices[device_id]
         lines = self.lines.of(device)
         if isinstance(device, Plug):
-            use = device.pins[which]
-            return Kind.PLUG, f"Plug {device.code or device.title}, pin {which}", [use]
+            return Kind.PLUG, f"Plug {device.code or device.title}, pin {which}", []
         if isinstance(device, Battery) and which == "negative":
             return Kind.NEGATIVE, f"{device.title}, negative", []
         if isinstance(device, Starter) and which == "stud":
@@ -136,6 +149,13 @@ class Harness:
         if isinstance(device, Relay) and which:
             return Kind.CONTACT, f"{device.title}, contacts", list(self._contacts(device, which))
         return kind_of(device), device.title, lines
+
+    def _pin(self, device_id: str, device: Plug, pin: str) -> Iterator[Sayable]:
+        yield device.pins[pin]
+        own = f"{device_id}.{pin}"
+        ends = {end for wire in self.wiring.wires for end in (wire.start, wire.end)}
+        if own + ENGINE_HALF in ends and own not in ends:
+            yield "nothing connected"
 
     def _contacts(self, device: Relay, which: str) -> Iterator[Sayable]:
         for contact in device.contacts:
@@ -201,7 +221,7 @@ class Harness:
         _, device, which = self._split(part)
         if isinstance(device, Relay):
             return which == "coil"
-        return isinstance(device, TAKERS) and not which
+        return isinstance(device, self.takers) and not which
 
     def _down(self, wire: Joined) -> tuple[str, str]:
         """The ends of a conductor as current runs: toward what takes it, away from sources."""
@@ -266,6 +286,17 @@ class Harness:
         else:
             yield f"{size} proposed" if proposed else str(size)
 
+    def terminal_words(self, terminal: str) -> str:
+        """A terminal as a table says it: `K1 Start relay, 86`."""
+        device_id = self.wiring.device_of(terminal)
+        if device_id.endswith(BLOCK):
+            engine = self.words.vessel.engine(device_id.removesuffix(BLOCK))
+            return f"{self.words.engine_name(engine)} block"
+        device, _ = self.wiring.devices[device_id]
+        name = terminal.removesuffix(ENGINE_HALF).rpartition(".")[2]
+        pin = "pin " if isinstance(device, Plug) else ""
+        return f"{device.code} {device.title}, {pin}{name}".strip()
+
     # ---- what is joined without a conductor ------------------------------------------------
 
     def _inside(self) -> None:
@@ -281,7 +312,14 @@ class Harness:
                         self.draft.edge(part, other, Line.LINKAGE, arrow=Arrow.NONE)
             if isinstance(device, Starter) and which == "stud":
                 self.node(device_id)
-                self.draft.edge(part, device_id, Line.CABLE, head_port="battery", arrow=Arrow.NONE)
+                self.draft.edge(
+                    part,
+                    device_id,
+                    Line.CABLE,
+                    lines=["inside the starter"],
+                    head_port=self._port(f"{device_id}.battery", device_id),
+                    arrow=Arrow.NONE,
+                )
             self._case(device_id, device, which)
 
     def _case(self, device_id: str, device: DeviceBase, which: str) -> None:

@@ -25,7 +25,8 @@ POWER_DEVICES = (Alternator, Battery, Bus, Diode, Fuse, Isolator, Load)
 
 def href(target: Target) -> str:
     """The address of a place from any page of the same vessel."""
-    return f"{target.page}.html#{quote(target.anchor, safe=links.SAFE)}"
+    anchor = f"#{quote(target.anchor, safe=links.SAFE)}" if target.anchor else ""
+    return f"{target.page}.html{anchor}"
 
 
 def route_part(part_id: str) -> str:
@@ -51,6 +52,11 @@ def conductor(element: str) -> str:
 def jumper(element: str) -> str:
     """A loop-back link, beside the plugs."""
     return href(Target(links.START_RUN_STOP, element))
+
+
+def start_run_stop() -> str:
+    """The page of the circuits that start, run and stop, and of the instruments."""
+    return href(Target(links.START_RUN_STOP))
 
 
 def device(device_id: str, entry: DeviceBase) -> str:

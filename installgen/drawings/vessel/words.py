@@ -11,6 +11,7 @@ from installgen.spec.entry import Choose, Unknown
 from installgen.spec.vessel import FittedEngine, Vessel
 from installgen.units import (
     ConductorSize,
+    Current,
     Length,
     Pressure,
     Quantity,
@@ -21,6 +22,7 @@ from installgen.units import (
     show,
 )
 
+LEAST_A = 5e-7
 NOT_ASSESSED = "not assessed"
 
 V = TypeVar("V")
@@ -95,6 +97,8 @@ class Words:
             return Said("unknown", "unknown", family)
         if isinstance(value, Choose):
             return Said("to be chosen", "to be chosen", family)
+        if isinstance(value, Current) and abs(value.a) < LEAST_A:
+            return Said("0 A", "0 A", family)
         if isinstance(value, Quantity | ConductorSize | ThreadSize):
             return Said(bare(format_one(value, self.first)), self._both(value), family)
         text = rounded(value) if isinstance(value, float) else str(value)
