@@ -8,8 +8,8 @@ from datetime import date
 from functools import cached_property
 
 from installgen.analysis.analyse import Analysis
-from installgen.analysis.dc_cases import SolvedCase
 from installgen.analysis.dc_model import WireEnd
+from installgen.analysis.dc_solved import SolvedCase
 from installgen.analysis.results import Book
 from installgen.spec.electrical import Conductor, DeviceBase, Jumper
 from installgen.spec.standard_spec import StandardSpec

@@ -1,6 +1,7 @@
 """The checks, by system; reading this package enters every one of them."""
 
 from installgen.findings.checks import (
+    air,
     alarms,
     conductors,
     connections,
@@ -9,7 +10,9 @@ from installgen.findings.checks import (
     dc_loads,
     driveline,
     exhaust,
+    exhaust_flow,
     fuel,
+    hull,
     identity,
     labels,
     oil,
@@ -23,6 +26,7 @@ from installgen.findings.checks import (
 )
 
 __all__ = [
+    "air",
     "alarms",
     "conductors",
     "connections",
@@ -31,7 +35,9 @@ __all__ = [
     "dc_loads",
     "driveline",
     "exhaust",
+    "exhaust_flow",
     "fuel",
+    "hull",
     "identity",
     "labels",
     "oil",

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
+from installgen.findings.checks.speeds import margin_at_every_speed
 from installgen.findings.judgement import (
     About,
     Judgement,
@@ -19,7 +20,7 @@ from installgen.findings.survey import Survey
 from installgen.findings.words import NameList
 from installgen.spec.entry import known
 from installgen.spec.vessel_spec import Antifreeze
-from installgen.units import Fraction, TemperatureDifference
+from installgen.units import Fraction, TemperatureDifference, Volume
 
 
 def _mixture(survey: Survey) -> Antifreeze | None:
@@ -124,3 +125,27 @@ def expansion_tank(survey: Survey) -> Iterator[Judgement]:
     if tanks:
         about = replace(about, at=((tanks[0].part, "kind"),))
     yield holds(bool(tanks), tanks[0].part.title if tanks else "none", "an expansion tank", about)
+
+
+@named_check("coolant")
+def expansion_room(survey: Survey) -> Iterator[Judgement]:
+    """The expansion tank takes what the coolant grows by from cold to hot."""
+    coolant = survey.vessel.spec.coolant
+    if _has_coolant(survey):
+        about = About("coolant", "expansion of the coolant", ((coolant, "parts"),))
+        yield result_at_least(survey.book, "coolant.expansion-margin", Volume(0.0), about)
+
+
+@named_check("coolant")
+def thermostat_holds(survey: Survey) -> Iterator[Judgement]:
+    """In the hottest sea, exchanger fouled, the thermostats still hold the coolant."""
+    for engine in survey.engines:
+        thermostat = engine.sheet.thermostat
+        about = About(
+            f"{engine.name}.coolant",
+            f"coolant of {engine.name}",
+            ((survey.vessel.spec.sea, "hottest"), (thermostat, "full_open")),
+            engine.name,
+        )
+        pattern = f"{engine.name}.coolant.{{speed}}.thermostat-margin"
+        yield margin_at_every_speed(survey, pattern, TemperatureDifference(0.0), about)

@@ -12,6 +12,7 @@ from installgen.findings.judgement import (
     figure_of,
     holds,
     lacking,
+    result_at_least,
 )
 from installgen.findings.registry import named_check
 from installgen.findings.survey import Survey
@@ -183,3 +184,24 @@ def installed_angle(survey: Survey) -> Iterator[Judgement]:
             yield lacking(about, build, "largest_angle")
         else:
             yield at_most(angle, most, about)
+
+
+@named_check("driveline")
+def propeller_match(survey: Survey, limit: Fraction) -> Iterator[Judgement]:
+    """At full throttle on the sea trial the engine reaches at least this share of rated speed."""
+    for engine in survey.engines:
+        if engine.entry.gear is None or engine.entry.propeller is None:
+            continue
+        trial = [
+            run
+            for run in survey.vessel.spec.sea_trial
+            if run.engine in (None, engine.name) and run.throttle == "full"
+        ]
+        about = About(
+            f"{engine.name}.propeller",
+            f"propeller of {engine.name} on the sea trial",
+            tuple((run, "speed") for run in trial[-1:]) or ((survey.vessel.spec, "sea_trial"),),
+            engine.name,
+        )
+        result_id = f"{engine.name}.driveline.propeller-match"
+        yield result_at_least(survey.book, result_id, limit, about)

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from installgen.analysis.circuits import LaidCircuit, LaidLine, LaidPart
+from installgen.findings.checks.speeds import margin_at_every_speed
 from installgen.findings.judgement import (
     About,
     Judgement,
     at_least,
     at_most,
+    figure_of,
     holds,
     lacking,
     not_assessed,
@@ -20,7 +23,7 @@ from installgen.findings.survey import Survey
 from installgen.findings.words import NameList
 from installgen.spec.entry import Entry, known
 from installgen.spec.vessel import FittedEngine
-from installgen.units import Distance, Fraction, Length, Time
+from installgen.units import Distance, Fraction, Length, PressureDifference, Time
 
 
 def _fuel(survey: Survey) -> LaidCircuit | None:
@@ -263,3 +266,40 @@ def filters_stated(survey: Survey) -> Iterator[Judgement]:
             yield holds(True, part.part.part_number, "stated", about)
         else:
             yield lacking(about, part.part, gap)
+
+
+@named_check("fuel")
+def fuel_suction(survey: Survey) -> Iterator[Judgement]:
+    """Filters dirty and tank low, the lift pump sucks no harder than the engine maker allows."""
+    for engine in survey.engines:
+        about = About(
+            f"{engine.name}.fuel-suction",
+            f"fuel suction of {engine.name}",
+            ((survey.vessel.spec.fuel, "lines"), (engine.entry, "crankshaft")),
+            engine.name,
+        )
+        if survey.vessel.spec.fuel is not None:
+            pattern = f"{engine.name}.fuel.{{speed}}.suction-margin"
+            yield margin_at_every_speed(survey, pattern, PressureDifference(0.0), about)
+
+
+@named_check("fuel")
+def tank_above_engine(survey: Survey) -> Iterator[Judgement]:
+    """A tank that stands above the engine has a valve at the tank, or its fuel siphons out."""
+    for engine in survey.engines:
+        about = About(
+            f"{engine.name}.fuel-tank",
+            f"tank of {engine.name} against her engine",
+            tuple((tank.part, "highest") for tank in _tanks(survey)),
+            engine.name,
+        )
+        result_id = f"{engine.name}.fuel.tank-above"
+        if survey.vessel.spec.fuel is None:
+            continue
+        value = figure_of(survey.book, result_id, about)
+        if isinstance(value, Judgement):
+            yield value
+        else:
+            ok = "no valve" not in str(value)
+            asked = "below the engine, or a valve at the tank"
+            yield replace(holds(ok, str(value), asked, about), results=(result_id,))

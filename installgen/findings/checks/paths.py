@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from installgen.analysis.conductors import resistance_id
-from installgen.analysis.dc_cases import SolvedCase
 from installgen.analysis.dc_model import WireEnd
 from installgen.analysis.dc_paths import Wiring
+from installgen.analysis.dc_solved import SolvedCase
 from installgen.findings.survey import Survey
 from installgen.units import Resistance
 

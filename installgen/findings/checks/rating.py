@@ -113,3 +113,22 @@ def engine_documents(survey: Survey) -> Iterator[Judgement]:
             yield lacking(about, gap, "number" if not gap.number else "date")
         else:
             yield holds(True, f"{len(documents)} listed", "stated", about)
+
+
+@named_check("rating")
+def energy_balance(survey: Survey, limit: Fraction) -> Iterator[Judgement]:
+    """At rated power no more of the fuel's energy than this is unaccounted for, either way."""
+    for engine in survey.engines:
+        about = About(
+            f"{engine.name}.energy",
+            f"energy balance of {engine.name}",
+            ((engine.performance, "rows"),),
+            engine.name,
+        )
+        result_id = f"{engine.name}.rating.rated.energy-unaccounted"
+        found = figure_of(survey.book, result_id, about)
+        if isinstance(found, Judgement):
+            yield found
+        elif isinstance(found, Fraction):
+            apart = Fraction(abs(found.ratio))
+            yield replace(at_most(apart, limit, about), results=(result_id,))

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from installgen.analysis.dc_cases import SolvedCase, solve_cases
+from installgen.analysis.dc_cases import solve_cases
+from installgen.analysis.dc_solved import SolvedCase
 from installgen.analysis.dc_sources import BatteryModel
 from installgen.analysis.results import Value
 from installgen.findings.judgement import (

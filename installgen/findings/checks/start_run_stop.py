@@ -6,8 +6,9 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import Literal
 
-from installgen.analysis.dc_cases import SolvedCase, solved_id
+from installgen.analysis.dc_cases import solved_id
 from installgen.analysis.dc_paths import Wiring
+from installgen.analysis.dc_solved import SolvedCase
 from installgen.findings.checks.paths import heaviest_pieces
 from installgen.findings.judgement import (
     About,

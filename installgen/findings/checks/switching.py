@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 
-from installgen.analysis.dc_cases import SolvedCase, solved_id
+from installgen.analysis.dc_cases import solved_id
+from installgen.analysis.dc_solved import SolvedCase
 from installgen.findings.judgement import About, Judgement, at_most, lacking, not_assessed, worst
 from installgen.findings.registry import named_check
 from installgen.findings.survey import Survey
