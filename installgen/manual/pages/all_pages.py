@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from installgen.analysis.results import SystemName
 from installgen.manual import links
 from installgen.manual.blocks import Block, DraftBanner, Page, Target
+from installgen.manual.pages.air import air_page
 from installgen.manual.pages.attention import ATTENTION
 from installgen.manual.pages.calculations import SYSTEMS, calculations_index, calculations_of
 from installgen.manual.pages.conductors import conductors_page
@@ -44,6 +45,7 @@ KINDS = (
     PageKind(links.COOLANT, coolant_page, "coolant"),
     PageKind(links.LUBRICATION, lubrication_page, "oil"),
     PageKind(links.FUEL, fuel_page, "fuel"),
+    PageKind(links.AIR, air_page, "air"),
     PageKind(links.DC_POWER, dc_power_page, "dc-power"),
     PageKind(links.START_RUN_STOP, start_run_stop_page, "start-run-stop"),
     PageKind(links.CONDUCTORS, conductors_page),

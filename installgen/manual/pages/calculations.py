@@ -8,7 +8,7 @@ from typing import get_args
 from installgen.analysis.results import Result, SystemName
 from installgen.manual.blocks import Block, Heading, Link, Row, Target, WorkingEntry
 from installgen.manual.links import calculations_page
-from installgen.manual.pages.common import columns, table
+from installgen.manual.pages.common import RANGE, case_words, columns, table
 from installgen.manual.pages.electrical import case_name
 from installgen.manual.vessel_manual import VesselManual
 
@@ -53,9 +53,14 @@ def calculations_of(m: VesselManual, system: SystemName) -> Iterator[Block]:
 def _group_heading(m: VesselManual, engine: str, case: str) -> Heading:
     words = m.text("calculations.always")
     if case:
-        words = (
-            m.text(f"columns.{case}") if m.words.knows(f"columns.{case}") else case_name(m, case)
-        )
+        words = _case_words(m, case)
     if engine:
         words = f"{m.engine_name(m.vessel.engine(engine))} · {words}"
     return Heading(words, ".".join(part for part in ("group", engine, case) if part))
+
+
+def _case_words(m: VesselManual, case: str) -> str:
+    """A case or a speed as a heading says it."""
+    if m.words.knows(f"columns.{case}"):
+        return m.text(f"columns.{case}")
+    return case_words(case) if case.endswith(RANGE) else case_name(m, case)

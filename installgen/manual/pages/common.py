@@ -7,10 +7,10 @@ from collections.abc import Iterable, Iterator, Sequence
 from installgen.analysis.results import Result
 from installgen.analysis.speeds import SPEEDS
 from installgen.manual.blocks import (
-    Amount,
     AsTyped,
     Column,
     Facts,
+    Fold,
     Line,
     Outcome,
     Row,
@@ -19,11 +19,12 @@ from installgen.manual.blocks import (
     joined,
 )
 from installgen.manual.vessel_manual import VesselManual
-from installgen.spec.entry import known
+from installgen.spec.entry import Entry, known
 from installgen.spec.piping import End
-from installgen.units import Length
 
 FIGURE = "#"
+RANGE = "-rpm"
+"""Ending of the cases that go through the speeds of the engine sheet's table."""
 
 
 def columns(m: VesselManual, keys: str, group: str = "") -> tuple[Column, ...]:
@@ -71,14 +72,10 @@ def end_line(m: VesselManual, end: End | None) -> Line:
     return joined(parts)
 
 
-def position_line(m: VesselManual, z: Length | None) -> Line:
-    """A height over the waterline."""
-    return "" if z is None else Amount(z)
-
-
-def by_speed(m: VesselManual, ids: Sequence[str], *, bare: bool = False) -> list[Line]:
-    """Cells of results, one for each of idle, cruise and rated."""
-    return [m.outcome(result_id, bare=bare) for result_id in ids]
+def height(m: VesselManual, entry: Entry) -> Line:
+    """The height of a piece's outlet over the waterline, as written."""
+    at = getattr(entry, "at", None)
+    return "" if at is None else m.field(at.z)
 
 
 def speed_columns(m: VesselManual, group: str = "") -> tuple[Column, ...]:
@@ -114,6 +111,36 @@ def figures_by_speed(
             for key, row in rows.items()
         ),
     )
+
+
+def over_range(
+    m: VesselManual, results: Iterable[Result], caption: str, summary: str
+) -> Iterator[Fold]:
+    """Results at every speed of the engine sheet's table, folded: one row a speed."""
+    rows: dict[str, dict[str, Result]] = {}
+    names: dict[str, str] = {}
+    for result in results:
+        if result.case.endswith(RANGE):
+            key = result.id.replace(f".{result.case}.", ".", 1)
+            rows.setdefault(result.case, {})[key] = result
+            names.setdefault(key, without_case(result.name, case_words(result.case)))
+    heads = (*columns(m, "speed"), *(Column(name, figure=True) for name in names.values()))
+    made = table(
+        caption,
+        heads,
+        (
+            Row((case_words(case), *(cell(row.get(key)) for key in names)))
+            for case, row in rows.items()
+        ),
+        stack=False,
+    )
+    if rows:
+        yield Fold(summary, tuple(made))
+
+
+def case_words(case: str) -> str:
+    """A speed of the engine as a person says it: `1200 rpm`."""
+    return case.replace(RANGE, " rpm")
 
 
 def cell(result: Result | None, *, bare: bool = False) -> Line:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from installgen.manual.blocks import Block, Row
 from installgen.manual.pages.circuits import circuit_tables
-from installgen.manual.pages.common import columns, facts, figures, table
+from installgen.manual.pages.common import columns, facts, figures, figures_by_speed, table
 from installgen.manual.vessel_manual import VesselManual
 from installgen.spec.vessel_spec import Antifreeze
 
@@ -36,6 +36,10 @@ def coolant_page(m: VesselManual) -> Iterator[Block]:
         yield from _antifreeze(m, coolant.antifreeze)
     results = [r for r in m.results("coolant") if r.subject == "coolant"]
     yield from figures(m, results, m.text("coolant.figures_caption"))
+    for engine in m.vessel.engines:
+        own = [r for r in m.results("coolant") if r.engine == engine.name and r.case]
+        caption = m.caption("coolant.speeds_caption", engine)
+        yield from figures_by_speed(m, own, caption)
 
 
 def _antifreeze(m: VesselManual, antifreeze: Antifreeze) -> Iterator[Block]:

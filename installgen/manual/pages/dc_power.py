@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from installgen.analysis.results import Result
 from installgen.analysis.speeds import SPEEDS
-from installgen.manual.blocks import Block, Column, Line, Outcome, Row, Stack, joined
+from installgen.manual.blocks import Block, Column, Row, joined
 from installgen.manual.pages.common import columns, speed_columns, table
 from installgen.manual.pages.electrical import (
     case_groups,
     case_name,
+    case_results,
     device_line,
     device_place,
     devices_of,
@@ -18,6 +18,7 @@ from installgen.manual.pages.electrical import (
     greatest,
     least,
     named,
+    worst_case,
 )
 from installgen.manual.vessel_manual import VesselManual, coded
 from installgen.spec.electrical import (
@@ -49,7 +50,7 @@ def _sources(m: VesselManual) -> Iterator[Block]:
     yield m.heading("dc-power.sources_heading", "sources")
     yield from table(
         m.text("dc-power.batteries_caption"),
-        columns(m, "battery purpose voltage# chemistry capacity# cca# short_circuit# place find"),
+        columns(m, "battery purpose voltage# chemistry capacity# cca# place find"),
         (
             Row(
                 (
@@ -59,13 +60,28 @@ def _sources(m: VesselManual) -> Iterator[Block]:
                     m.choice("chemistries", device.chemistry),
                     m.field(device.capacity),
                     m.field(device.cca),
-                    m.outcome(f"battery.{device_id}.strongest.short-circuit"),
                     device_place(m, device, engine),
                     finding(device),
                 ),
                 device_id,
             )
             for device_id, device, engine in devices_of(m, Battery)
+        ),
+    )
+    yield from table(
+        m.text("dc-power.models_caption"),
+        columns(m, "battery weakest_emf# weakest_ohm# strongest_emf# short_circuit#"),
+        (
+            Row(
+                (
+                    device_line(m, device_id),
+                    m.outcome(f"battery.{device_id}.weakest.emf"),
+                    m.outcome(f"battery.{device_id}.weakest.resistance"),
+                    m.outcome(f"battery.{device_id}.strongest.emf"),
+                    m.outcome(f"battery.{device_id}.strongest.short-circuit"),
+                )
+            )
+            for device_id, _, _ in devices_of(m, Battery)
         ),
     )
     yield from table(
@@ -202,8 +218,8 @@ def _loads(m: VesselManual) -> Iterator[Block]:
 
 
 def _load(m: VesselManual, device_id: str, device: Load, engine: FittedEngine | None) -> Row:
-    voltage = least(_case_results(m, device_id, ".voltage"))
-    drop = greatest(_case_results(m, device_id, ".drop"))
+    voltage = least(case_results(m, device_id, ".voltage"))
+    drop = greatest(case_results(m, device_id, ".drop"))
     takes = next(
         (value for value in (device.current, device.power, device.resistance) if value is not None),
         None,
@@ -215,23 +231,12 @@ def _load(m: VesselManual, device_id: str, device: Load, engine: FittedEngine | 
             m.field(takes),
             joined([m.field(device.duty), essential]),
             m.field(device.needs),
-            _in_case(m, voltage),
-            _in_case(m, drop),
+            worst_case(m, voltage),
+            worst_case(m, drop),
             device_place(m, device, engine),
         ),
         device_id,
     )
-
-
-def _in_case(m: VesselManual, result: Result | None) -> Line:
-    """A result, and under it the case it is found in."""
-    if result is None:
-        return ""
-    return Stack((Outcome(result), case_name(m, result.case) if result.assessed else ""))
-
-
-def _case_results(m: VesselManual, device_id: str, ending: str) -> list[Result]:
-    return [r for r in m.book.about(device_id) if r.case and r.id.endswith(ending)]
 
 
 def _balance(m: VesselManual) -> Iterator[Block]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from installgen.manual.blocks import Block, Line, Row, Stack, joined
-from installgen.manual.pages.common import columns, facts, figures_by_speed, table
+from installgen.manual.pages.common import columns, facts, figures, figures_by_speed, table
 from installgen.manual.vessel_manual import VesselManual, sentence
 from installgen.spec.vessel import FittedEngine
 from installgen.spec.vessel_spec import Gear
@@ -24,6 +24,8 @@ def driveline_page(m: VesselManual) -> Iterator[Block]:
         yield m.caution("warning", "driveline.rotating_caution")
     for engine in geared:
         yield from _gear(m, engine)
+    together = [result for result in m.results("driveline") if not result.engine]
+    yield from figures(m, together, m.text("driveline.together_caption"))
     if cables:
         yield m.heading("driveline.controls_heading", "controls")
         yield from _controls(m)
@@ -48,6 +50,9 @@ def _gear(m: VesselManual, engine: FittedEngine) -> Iterator[Block]:
         )
     results = [r for r in m.results("driveline") if r.engine == engine.name and r.case]
     yield from figures_by_speed(m, results, m.caption("driveline.figures_caption", engine))
+    shown = {f"{engine.name}.driveline.{name}" for name in ("mounting", "propeller-hand")}
+    others = [r for r in m.results("driveline") if r.engine == engine.name and r.id not in shown]
+    yield from figures(m, others, m.caption("driveline.trial_caption", engine))
 
 
 def _gear_facts(m: VesselManual, engine: FittedEngine, gear: Gear) -> Iterator[tuple[str, Line]]:

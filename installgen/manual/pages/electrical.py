@@ -9,7 +9,7 @@ from typing import TypeVar
 
 from installgen.analysis.cases import STATE_WORDS, DcCase, cases
 from installgen.analysis.results import Result
-from installgen.manual.blocks import Line, Link, Target, joined
+from installgen.manual.blocks import Line, Link, Outcome, Stack, Target, joined
 from installgen.manual.links import DC_POWER, START_RUN_STOP
 from installgen.manual.vessel_manual import VesselManual, coded, sentence
 from installgen.spec.electrical import (
@@ -176,6 +176,18 @@ def case_name(m: VesselManual, case_id: str) -> str:
     """What a case is called."""
     names = {case.id: case.name for case in cases(m.vessel)}
     return sentence(names.get(case_id, case_id))
+
+
+def worst_case(m: VesselManual, result: Result | None) -> Line:
+    """A result, and under it the case it is found in."""
+    if result is None:
+        return ""
+    return Stack((Outcome(result), case_name(m, result.case) if result.assessed else ""))
+
+
+def case_results(m: VesselManual, device_id: str, ending: str) -> list[Result]:
+    """The results on a device, one for each case in which it has such a figure."""
+    return [r for r in m.book.about(device_id) if r.case and r.id.endswith(ending)]
 
 
 def least(results: Sequence[Result]) -> Result | None:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from installgen.manual.blocks import Block
 from installgen.manual.pages.circuits import circuit_tables
-from installgen.manual.pages.common import facts, figures_by_speed
+from installgen.manual.pages.common import facts, figures, figures_by_speed
 from installgen.manual.vessel_manual import VesselManual
 
 
@@ -31,3 +31,6 @@ def fuel_page(m: VesselManual) -> Iterator[Block]:
         ("speed_at_cruise", m.field(fuel.speed_at_cruise) if fuel else ""),
     )
     yield from figures_by_speed(m, results, m.text("fuel.use_caption"))
+    for engine in m.vessel.engines:
+        own = [r for r in m.results("fuel") if r.engine == engine.name and not r.case]
+        yield from figures(m, own, m.caption("fuel.figures_caption", engine))

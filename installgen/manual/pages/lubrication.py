@@ -34,7 +34,7 @@ def lubrication_page(m: VesselManual) -> Iterator[Block]:
         yield m.heading("lubrication.circuit_heading", "circuit")
         yield from m.figure("oil")
         yield from circuit_tables(m, oil)
-        falls = [r for r in m.results("oil") if r.id.endswith((".fall", ".slope"))]
+        falls = [r for r in m.results("oil") if r.id.endswith((".fall", ".slope", ".slope-worst"))]
         yield from figures(m, falls, m.text("lubrication.drains_caption"))
     for engine in geared:
         gear = engine.entry.gear

@@ -6,7 +6,14 @@ from collections.abc import Iterator
 
 from installgen.analysis.speeds import FIGURES, SPEEDS, figure_id, speed_id
 from installgen.manual.blocks import Block, Line, Row, Stack
-from installgen.manual.pages.common import columns, facts, speed_columns, table
+from installgen.manual.pages.common import (
+    columns,
+    facts,
+    over_range,
+    speed_columns,
+    table,
+    without_case,
+)
 from installgen.manual.vessel_manual import VesselManual, sentence
 from installgen.spec.vessel import FittedEngine
 
@@ -79,14 +86,24 @@ def _performance(m: VesselManual, engine: FittedEngine) -> Iterator[Block]:
         (*columns(m, "what"), *speed_columns(m)),
         rows,
     )
+    yield from over_range(
+        m,
+        [r for r in m.results("rating") if r.engine == engine.name and not r.id.endswith(".speed")],
+        m.caption("rating.range_caption", engine),
+        m.text("rating.range"),
+    )
 
 
 def _other_figures(m: VesselManual, engine: FittedEngine) -> Iterator[Row]:
     """What the analysis has by speed besides the sheet's own figures."""
-    ids = [f"{engine.name}.rating.{speed}.specific-fuel-volume" for speed in SPEEDS]
-    cells = [m.outcome(result_id) for result_id in ids]
-    if any(cells):
-        yield Row((m.text("rating.specific_fuel"), *cells))
+    shown = {figure.replace("_", "-") for figure in FIGURES} | {"speed", "torque"}
+    for result in m.results("rating"):
+        what = result.id.rpartition(".")[2]
+        if result.engine == engine.name and result.case in SPEEDS and what not in shown:
+            shown.add(what)
+            ids = [f"{engine.name}.rating.{speed}.{what}" for speed in SPEEDS]
+            name = without_case(result.name, result.case)
+            yield Row((name, *(m.outcome(result_id) for result_id in ids)))
 
 
 def _build(m: VesselManual, engine: FittedEngine) -> Iterator[Block]:

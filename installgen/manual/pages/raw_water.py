@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from installgen.analysis.raw_water import flow_id
-from installgen.analysis.raw_water_heat import duty_id, temperature_id
+from installgen.analysis.raw_water_heat import temperature_id
+from installgen.analysis.results import Result
 from installgen.analysis.route import Route, RouteJoint, Step
 from installgen.analysis.speeds import SPEEDS
 from installgen.calc.ends import End as CalcEnd
@@ -24,16 +24,21 @@ from installgen.manual.links import RAW_WATER
 from installgen.manual.pages.common import (
     columns,
     facts,
-    figures,
+    figures_by_speed,
+    height,
+    over_range,
     speed_columns,
     table,
 )
+from installgen.manual.pages.exhaust import exhaust_blocks
+from installgen.manual.pages.openings import opening_blocks
 from installgen.manual.vessel_manual import VesselManual, coded, sentence
-from installgen.spec.entry import Entry, known
+from installgen.spec.entry import known
 from installgen.spec.piping import Cooler, Hose, Injection, RawWaterPump, VentedLoop
-from installgen.spec.vessel import FittedEngine
-from installgen.spec.vessel_spec import Exhaust, ExhaustPiece
 from installgen.units import Length
+
+WORN = ("-fouled-strainer", "-worn-impeller", "-worst", "limiting-piece", "-one-size-larger")
+"""Endings of results that tell of a route that is worn, fouled or to be improved."""
 
 MANY = 3
 """What is said of so many joints is said once, below their table."""
@@ -55,7 +60,8 @@ def raw_water_page(m: VesselManual) -> Iterator[Block]:
         if route is not None:
             yield from _route(m, route)
         if exhaust is not None:
-            yield from _exhaust(m, engine, exhaust)
+            yield from exhaust_blocks(m, engine, exhaust)
+    yield from opening_blocks(m)
 
 
 def _route(m: VesselManual, route: Route) -> Iterator[Block]:
@@ -64,7 +70,7 @@ def _route(m: VesselManual, route: Route) -> Iterator[Block]:
     yield from m.figure("raw-water", engine)
     yield from table(
         m.caption("raw-water.pieces_caption", engine),
-        columns(m, "number piece ends length# bends# height# place find"),
+        columns(m, "piece ends length# bends# height# place find"),
         _pieces(m, route),
     )
     yield m.heading("raw-water.joints_heading", "joints", engine)
@@ -91,6 +97,7 @@ def _route(m: VesselManual, route: Route) -> Iterator[Block]:
         _temperature_rows(m, route),
         stack=False,
     )
+    yield from _pieces_by_speed(m, route)
     yield from _heights(m, route)
 
 
@@ -109,12 +116,11 @@ def _piece(m: VesselManual, step: Step, number: str) -> Row:
     hoses = [entry for entry in step.entries if isinstance(entry, Hose)]
     return Row(
         (
-            number,
-            coded(step.name, step.code),
+            (f"{number}. ", coded(step.name, step.code)),
             _ends(step.inlet, step.outlet),
             Stack(tuple(m.field(hose.length) for hose in hoses)),
             Stack(tuple(str(hose.bends or "") for hose in hoses)),
-            _height(m, step.entries[-1]),
+            height(m, step.entries[-1]),
             m.text("phrases.on_engine")
             if step.on_engine
             else m.place(getattr(entry, "place", None)),
@@ -137,11 +143,6 @@ def _end(end: CalcEnd) -> Line:
         return end.name
     word = end.name.removeprefix(end.size)
     return (Amount(Length(end.diameter_mm / 1000.0)), word)
-
-
-def _height(m: VesselManual, entry: Entry) -> Line:
-    at = getattr(entry, "at", None)
-    return "" if at is None else m.field(at.z)
 
 
 def _joints(m: VesselManual, route: Route) -> Iterator[Block]:
@@ -221,26 +222,59 @@ def _temperature_rows(m: VesselManual, route: Route) -> Iterator[Row]:
 
 
 def _flow(m: VesselManual, route: Route) -> Iterator[Block]:
+    """Flow, pressures at the pump and heat by speed; then when it is worn or fouled."""
     engine = route.engine
-    rows = [Row((m.text("raw-water.pump_flow"), *(m.outcome(flow_id(route, s)) for s in SPEEDS)))]
-    for branch in route.branches:
-        ids = [f"{engine.name}.raw-water.{branch.branch.id}.{speed}.flow" for speed in SPEEDS]
-        name = m.text("raw-water.branch_flow", name=branch.branch.name or branch.branch.id)
-        rows.append(Row((name, *(m.outcome(result_id) for result_id in ids))))
-    for step in route.steps:
-        entry = step.entry
-        if isinstance(entry, Cooler):
-            ids = [duty_id(engine, speed, entry.cools) for speed in SPEEDS]
-            name = m.text("raw-water.duty", name=step.name)
-            rows.append(Row((name, *(m.outcome(result_id) for result_id in ids))))
-    yield from table(
-        m.caption("raw-water.flow_caption", engine),
-        (*columns(m, "what"), *speed_columns(m)),
-        (row for row in rows if any(row.cells[1:])),
+    results = [r for r in m.results("raw-water") if r.engine == engine.name]
+    own = [r for r in results if _of_route(r, engine.name) or r.id.endswith(".duty")]
+    flows = [r for r in results if r.case in SPEEDS and _of_branch(r, route)]
+    worn = [r for r in own if r.id.rpartition(".")[2].endswith(WORN)]
+    yield from figures_by_speed(
+        m, [*(r for r in own if r not in worn), *flows], m.caption("raw-water.flow_caption", engine)
+    )
+    yield from figures_by_speed(m, worn, m.caption("raw-water.worn_caption", engine))
+    yield from over_range(
+        m,
+        [r for r in own if not r.id.endswith(".duty")],
+        m.caption("raw-water.range_caption", engine),
+        m.text("raw-water.range"),
     )
     for step in route.steps:
         if isinstance(step.entry, RawWaterPump):
             yield from _pump_facts(m, step.entry)
+
+
+def _of_route(result: Result, engine: str) -> bool:
+    """Whether a result is about the whole route at a speed: `engine.raw-water.cruise.flow`."""
+    parts = result.id.split(".")
+    return len(parts) == 4 and parts[0] == engine and parts[2] == result.case
+
+
+def _of_branch(result: Result, route: Route) -> bool:
+    """Whether a result is the flow of one of the branches."""
+    names = {branch.branch.id for branch in route.branches}
+    parts = result.id.split(".")
+    return len(parts) == 5 and parts[2] in names and parts[4] == "flow"
+
+
+def _pieces_by_speed(m: VesselManual, route: Route) -> Iterator[Block]:
+    """What each piece costs, and how fast the water is in it."""
+    rows = []
+    for step in route.all_steps():
+        cells = [
+            m.outcome(f"{step.id}.{s}.{what}") for what in ("loss", "velocity") for s in SPEEDS
+        ]
+        if any(cells):
+            rows.append(Row((_step_link(step), *cells)))
+    yield from table(
+        m.caption("raw-water.losses_caption", route.engine),
+        (
+            *columns(m, "piece"),
+            *speed_columns(m, m.text("columns.pressure_lost")),
+            *speed_columns(m, m.text("columns.velocity")),
+        ),
+        rows,
+        stack=False,
+    )
 
 
 def _pump_facts(m: VesselManual, pump: RawWaterPump) -> Iterator[Block]:
@@ -283,48 +317,7 @@ def _heights(m: VesselManual, route: Route) -> Iterator[Block]:
         ("injection_height", m.outcome(f"{prefix}.injection.lowest-height")),
         ("loop_height", m.outcome(f"{prefix}.loop.lowest-height")),
         ("injection_height_asked", m.field(engine.sheet.limits.injection_height)),
+        ("injection_margin", m.outcome(f"{prefix}.injection.margin")),
         ("vented_loop", m.outcome(f"{prefix}.vented-loop")),
-    )
-
-
-def _exhaust(m: VesselManual, engine: FittedEngine, exhaust: Exhaust) -> Iterator[Block]:
-    yield m.heading("raw-water.exhaust_heading", "exhaust", engine)
-    yield m.caution("warning", "raw-water.exhaust_caution")
-    if exhaust.kind == "wet":
-        yield m.caution("warning", "raw-water.flooding_caution")
-    yield from facts(
-        m,
-        ("exhaust_kind", m.choice("exhaust-kinds", exhaust.kind)),
-        ("exhaust_alarm", m.choice("fitted", exhaust.alarm) if exhaust.alarm else ""),
-        ("back_pressure_allowed", m.field(engine.sheet.limits.largest_back_pressure)),
-    )
-    yield from table(
-        m.caption("raw-water.exhaust_caption", engine),
-        columns(m, "number piece bore# length# bends# volume# height# notes"),
-        (
-            _exhaust_piece(m, engine, number, piece)
-            for number, piece in enumerate(exhaust.pieces, start=1)
-        ),
-    )
-    results = [r for r in m.results("exhaust") if r.engine in ("", engine.name)]
-    yield from figures(m, results, m.caption("raw-water.exhaust_figures_caption", engine))
-
-
-def _exhaust_piece(m: VesselManual, engine: FittedEngine, number: int, piece: ExhaustPiece) -> Row:
-    kind = m.choice("exhaust-pieces", piece.kind)
-    clamps = m.choice("clamps", piece.clamps) if piece.clamps else ""
-    hose = m.choice("hoses", piece.hose) if piece.hose else ""
-    loss = m.say("phrases.loss", drop=m.field(piece.loss)) if piece.loss is not None else ""
-    return Row(
-        (
-            str(number),
-            piece.name or kind,
-            m.field(piece.bore),
-            m.field(piece.length),
-            str(piece.bends or ""),
-            m.field(piece.volume),
-            _height(m, piece),
-            joined([hose, clamps, loss, piece.notes]),
-        ),
-        f"{engine.name}.exhaust.{piece.id or number}",
+        ("vented_loop_place", m.outcome(f"{prefix}.vented-loop-place")),
     )

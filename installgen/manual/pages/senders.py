@@ -7,11 +7,15 @@ from collections.abc import Iterator
 from installgen.manual.blocks import Block, Line, Row, Stack, joined
 from installgen.manual.pages.common import columns, table
 from installgen.manual.pages.electrical import (
+    case_results,
     device_line,
     device_place,
     devices_of,
     finding,
+    greatest,
+    least,
     named,
+    worst_case,
 )
 from installgen.manual.vessel_manual import VesselManual, sentence
 from installgen.spec.electrical import AlarmSwitch, Gauge, Sender, SpeedPickup
@@ -29,7 +33,9 @@ def sender_tables(m: VesselManual) -> Iterator[Block]:
         )
         yield from table(
             m.text("senders.gauges_caption"),
-            columns(m, "instrument measures takes# set_to place find"),
+            columns(
+                m, "instrument measures takes# least_voltage# greatest_drop# set_to place find"
+            ),
             gauges,
         )
     if alarms:
@@ -95,6 +101,8 @@ def _gauges(m: VesselManual) -> Iterator[Row]:
                 named(m, device, engine),
                 device.measures,
                 m.field(device.current),
+                worst_case(m, least(case_results(m, device_id, ".voltage"))),
+                worst_case(m, greatest(case_results(m, device_id, ".drop"))),
                 joined([pulses, device.setting]),
                 device_place(m, device, engine),
                 finding(device),

@@ -1,0 +1,62 @@
+"""The exhaust of one engine, part of the page on raw water."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from installgen.manual.blocks import Block, Row, joined
+from installgen.manual.pages.common import (
+    columns,
+    facts,
+    figures,
+    figures_by_speed,
+    height,
+    table,
+)
+from installgen.manual.vessel_manual import VesselManual
+from installgen.spec.vessel import FittedEngine
+from installgen.spec.vessel_spec import Exhaust, ExhaustPiece
+
+
+def exhaust_blocks(m: VesselManual, engine: FittedEngine, exhaust: Exhaust) -> Iterator[Block]:
+    """The pieces of one engine's exhaust, what they cost, how long she may be cranked."""
+    yield m.heading("raw-water.exhaust_heading", "exhaust", engine)
+    yield m.caution("warning", "raw-water.exhaust_caution")
+    if exhaust.kind == "wet":
+        yield m.caution("warning", "raw-water.flooding_caution")
+    yield from facts(
+        m,
+        ("exhaust_kind", m.choice("exhaust-kinds", exhaust.kind)),
+        ("exhaust_alarm", m.choice("fitted", exhaust.alarm) if exhaust.alarm else ""),
+        ("back_pressure_allowed", m.field(engine.sheet.limits.largest_back_pressure)),
+    )
+    yield from table(
+        m.caption("raw-water.exhaust_caption", engine),
+        columns(m, "piece bore# length# bends# volume# height# notes"),
+        (
+            _exhaust_piece(m, engine, number, piece)
+            for number, piece in enumerate(exhaust.pieces, start=1)
+        ),
+    )
+    results = [r for r in m.results("exhaust") if r.engine in ("", engine.name)]
+    yield from figures(m, results, m.caption("raw-water.exhaust_figures_caption", engine))
+    yield from figures_by_speed(m, results, m.caption("raw-water.exhaust_speeds_caption", engine))
+
+
+def _exhaust_piece(m: VesselManual, engine: FittedEngine, number: int, piece: ExhaustPiece) -> Row:
+    kind = m.choice("exhaust-pieces", piece.kind)
+    clamps = m.choice("clamps", piece.clamps) if piece.clamps else ""
+    hose = m.choice("hoses", piece.hose) if piece.hose else ""
+    loss = m.say("phrases.loss", drop=m.field(piece.loss)) if piece.loss is not None else ""
+    return Row(
+        (
+            f"{number}. {piece.name or kind}",
+            m.field(piece.bore),
+            m.field(piece.length),
+            str(piece.bends or ""),
+            m.field(piece.volume),
+            height(m, piece),
+            joined([hose, clamps, loss, piece.notes]),
+        ),
+        f"{engine.name}.exhaust.{piece.id or number}",
+    )
