@@ -30,7 +30,7 @@ class Problem:
     """One mistake in a spec.
 
     position: where the text stands
-    path: where it is in the spec, such as `electrical.conductors[3].length`; empty for the file itself
+    path: where it is in the spec, `electrical.conductors[3].length`; empty for the file itself
     found: what stands there, in human words
     expected: what may stand there
     instead: what to write, when that is certain enough to suggest

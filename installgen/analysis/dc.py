@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from installgen.analysis.conductors import analyse_conductors
-from installgen.analysis.dc_cases import SolvedCase, analyse_cases, solve_cases
+from installgen.analysis.dc_cases import analyse_cases, solve_cases
 from installgen.analysis.dc_choice import Choice, choose_sizes, enter_choice
 from installgen.analysis.dc_model import DcModel
 from installgen.analysis.dc_protection import analyse_protection
+from installgen.analysis.dc_solved import SolvedCase
 from installgen.analysis.dc_sources import BatteryModel, analyse_alternators
 from installgen.analysis.dc_summary import analyse_summary
 from installgen.analysis.results import Book

@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from installgen.analysis.cases import DcCase, cases
 from installgen.analysis.conductors import resistance_id
-from installgen.analysis.dc_model import DcModel, DcParts
+from installgen.analysis.dc_model import DcModel
+from installgen.analysis.dc_paths import Wiring
+from installgen.analysis.dc_solved import SolvedCase
 from installgen.analysis.dc_sources import BatteryModel, battery_elements, battery_results
-from installgen.analysis.results import Book, Missing, MissingInput, SystemName, Working
+from installgen.analysis.results import Book, MissingInput, SystemName, Working
 from installgen.calc.dc_elements import BadNetwork
 from installgen.calc.dc_network import Network
-from installgen.calc.relay_logic import AT_REST, LogicState, Settled, Start, settle_many
+from installgen.calc.relay_logic import AT_REST, LogicState, Start, settle_many
 from installgen.errors import NotSolved, OutOfRange
 from installgen.spec.electrical import (
     Battery,
@@ -34,33 +35,6 @@ POWERED_RATIO = 0.25
 
 CARRIES_A = 1e-3
 """Below this a conductor counts as carrying nothing in the list of what a case depends on."""
-
-
-@dataclass(frozen=True)
-class SolvedCase:
-    """A case with its network and where its relays came to rest.
-
-    settled: nothing where the network could not be made or solved; `reason` then says why
-    """
-
-    case: DcCase
-    parts: DcParts
-    network: Network | None
-    settled: Settled | None
-    reason: str = ""
-    missing: tuple[Missing, ...] = ()
-
-    def voltage_v(self, node: str) -> float | None:
-        """Voltage of a node against the battery negative; None where it floats or is not there."""
-        if self.settled is None or self.network is None or node not in self.network.nodes:
-            return None
-        return self.settled.point.voltage_v[node]
-
-    def current_a(self, element: str) -> float | None:
-        """Current of an element; None where the case was not solved or has no such element."""
-        if self.settled is None or self.network is None or element not in self.network.positions:
-            return None
-        return float(self.settled.point.current_a[element])
 
 
 def solve_cases(
@@ -290,7 +264,7 @@ def _drop(
         engine=engine,
     ) as w:
         across = _device_voltage(w, found, plus, minus)
-        source = source_of(model, found)
+        source = source_of(model, found, plus)
         high, low = found.voltage_v(f"{source}.positive"), found.voltage_v(f"{source}.negative")
         if high is None or low is None:
             raise MissingInput("the source floats in this case")
@@ -300,15 +274,18 @@ def _drop(
         w.note(f"Counted from the terminals of {source}.")
 
 
-def source_of(model: DcModel, found: SolvedCase) -> str:
-    """The battery that gives the most in this case; it is where drops are counted from."""
-    best, most = "", float("-inf")
-    for device_id, device, _ in model.vessel.devices():
-        if isinstance(device, Battery):
-            current = found.current_a(device_id)
-            if current is not None and current > most:
-                best, most = device_id, current
-    return best or model.vessel.batteries()[0].id
+def source_of(model: DcModel, found: SolvedCase, plus: str = "") -> str:
+    """The battery that drops are counted from: the one that the wiring leads back to.
+
+    plus: the node that is fed; without it, the battery that gives the most in this case
+    """
+    banks = [name for name, device, _ in model.vessel.devices() if isinstance(device, Battery)]
+    if plus:
+        hops = Wiring(found).upstream(plus)
+        pole = hops[-1].reaches if hops else ""
+        if pole.rpartition(".")[0] in banks:
+            return pole.rpartition(".")[0]
+    return max(banks, key=lambda name: found.current_a(name) or float("-inf"))
 
 
 def _relay(book: Book, found: SolvedCase, device_id: str, device: Relay, engine: str) -> None:

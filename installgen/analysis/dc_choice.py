@@ -7,9 +7,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from installgen.analysis.conductors import in_engine_space
-from installgen.analysis.dc_cases import SolvedCase, currents_by_case, nominal_v, solve_cases
+from installgen.analysis.dc_cases import currents_by_case, nominal_v, solve_cases
 from installgen.analysis.dc_model import DcModel, WireEnd, calc_size
 from installgen.analysis.dc_paths import Wiring
+from installgen.analysis.dc_solved import SolvedCase
 from installgen.analysis.results import Book, Missing, MissingInput
 from installgen.calc.conductor_selection import (
     DropPath,

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
-from installgen.analysis.dc_cases import SolvedCase
+from installgen.analysis.dc_solved import SolvedCase
 from installgen.calc.dc_elements import Battery, Contact, Element, Resistor, Source
 
 SMALL_A = 1e-9

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from installgen.analysis.conductors import ampacity_id, resistance_id
-from installgen.analysis.dc_cases import SolvedCase, solved_id
+from installgen.analysis.dc_cases import solved_id
 from installgen.analysis.dc_choice import protecting_device, rating_rule
 from installgen.analysis.dc_model import DcModel, WireEnd
 from installgen.analysis.dc_paths import Wiring
+from installgen.analysis.dc_solved import SolvedCase
 from installgen.analysis.results import Book, MissingInput, Working
 from installgen.calc.conductors import temperature_ratio
 from installgen.calc.protection import (

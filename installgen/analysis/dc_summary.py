@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from installgen.analysis.conductors import resistance_id
-from installgen.analysis.dc_cases import SolvedCase, solved_id, source_of
+from installgen.analysis.dc_cases import solved_id, source_of
 from installgen.analysis.dc_model import DcModel
 from installgen.analysis.dc_paths import Wiring
+from installgen.analysis.dc_solved import SolvedCase
 from installgen.analysis.dc_sources import alternator_id
 from installgen.analysis.results import Book, MissingInput
 from installgen.analysis.speeds import SPEEDS, speed_id
@@ -123,7 +124,7 @@ def _starter_circuit(
         starter = f"{engine.name}.{device.id}"
         volts = w.result(f"dc.{found.case.id}.{starter}.voltage").v
         amps = w.result(f"dc.{found.case.id}.{starter}.current").a
-        source = source_of(model, found)
+        source = source_of(model, found, f"{starter}.battery")
         high, low = found.voltage_v(f"{source}.positive"), found.voltage_v(f"{source}.negative")
         if high is None or low is None or amps <= 0.0:
             raise MissingInput("the starter carries no current in this case")

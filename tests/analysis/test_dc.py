@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from installgen.analysis.analyse import Analysis, analyse
-from installgen.analysis.dc_cases import SolvedCase
+from installgen.analysis.dc_solved import SolvedCase
 from installgen.spec.load import SpecLibrary
 from installgen.units import Current, Resistance, RotationalSpeed, Voltage
 from tests.analysis.specs import change_line, edited, field, remove_line

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from installgen.analysis.dc import DcAnalysis, analyse_dc
-from installgen.analysis.dc_cases import SolvedCase
+from installgen.analysis.dc_solved import SolvedCase
 from installgen.analysis.rating import analyse_rating
 from installgen.analysis.results import Book
 from installgen.analysis.speeds import analyse_speeds
