@@ -12,7 +12,7 @@ from installgen.errors import Position, Problem, SpecErrors
 from installgen.spec.engine_sheet import EngineSheet
 from installgen.spec.entry import Entry, PathKey, written
 from installgen.spec.folder import FolderProblem, Kind, SpecFolder
-from installgen.spec.nodes import ScalarNode, SequenceNode, node_at
+from installgen.spec.nodes import MappingNode, ScalarNode, SequenceNode, node_at
 from installgen.spec.problems import problem_at
 from installgen.spec.reader import read_bytes, read_file
 from installgen.spec.references import sheet_problems, vessel_problems
@@ -138,12 +138,16 @@ class SpecLibrary:
         """How messages and manuals call a file: never with a folder of this machine."""
         return f"{self.folder.root.name}/{kind}/{spec_id}.yaml"
 
+    def tree(self, kind: Kind, spec_id: str, root: MappingNode) -> MappingNode:
+        """What a file says; a library of other texts gives another tree."""
+        del kind, spec_id
+        return root
+
     def _beside(self, vessel_id: str, standard_id: str | None) -> list[Problem]:
         """Mistakes of the files that a vessel names whose own spec cannot be read."""
         try:
-            root = read_file(
-                self.folder.path("vessels", vessel_id), self.name("vessels", vessel_id)
-            )
+            path, name = self.folder.path("vessels", vessel_id), self.name("vessels", vessel_id)
+            root = self.tree("vessels", vessel_id, read_file(path, name))
         except SpecErrors:
             return []
         problems: list[Problem] = []
@@ -151,17 +155,17 @@ class SpecLibrary:
         count = len(engines.items) if isinstance(engines, SequenceNode) else 0
         paths: list[tuple[PathKey, ...]] = [("standard",)]
         paths += [("engines", index, "sheet") for index in range(count)]
-        for path in paths:
-            node = node_at(root, path)
+        for steps in paths:
+            node = node_at(root, steps)
             if not isinstance(node, ScalarNode) or node.is_blank:
                 continue
             try:
-                if path[0] == "engines":
+                if steps[0] == "engines":
                     self.sheet(node.text)
                 else:
                     self.standard(standard_id or node.text)
             except FolderProblem as problem:
-                problems.append(problem.at(node.position, written(path)))
+                problems.append(problem.at(node.position, written(steps)))
             except SpecErrors as errors:
                 problems += errors.problems
         return problems
@@ -211,7 +215,7 @@ class SpecLibrary:
         if data and known is not None and known[0] == digest and isinstance(known[1], model):
             return known[1]
         root = read_bytes(data, name) if data else read_file(path, name)
-        entry = read_entry(model, root)
+        entry = read_entry(model, self.tree(kind, spec_id, root))
         self._read[name] = (digest, entry)
         return entry
 
