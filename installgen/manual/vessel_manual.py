@@ -170,12 +170,13 @@ class VesselManual:
         return places.get(place_id, place_id)
 
     def figure(self, drawing: str, engine: FittedEngine | None = None) -> Iterator[Figure]:
-        """A drawing if there is one of that id: of one engine, or of the vessel and each engine."""
+        """The sheets of a drawing, if there are any: of one engine, or of vessel and engines."""
         engines = self.vessel.engines if engine is None else (engine,)
         names = [f"{one.name}.{drawing}" for one in engines]
         for name in names if engine is not None and self.several else [drawing, *names]:
-            if name in self.drawings:
-                yield Figure(name)
+            for sheet in sorted(self.drawings):
+                if sheet == name or sheet.startswith(f"{name}."):
+                    yield Figure(sheet)
 
 
 def coded(name: str, code: str) -> Line:

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from installgen.analysis.analyse import Analysis
+from installgen.drawings.graph import Cell, Table
 from installgen.drawings.kinds import Status
-from installgen.drawings.plan import ConnectionPoint, Place, engine_plan
+from installgen.drawings.plan import HEADINGS, ConnectionPoint, Place, engine_plan
 from installgen.drawings.render import Rendered
 from installgen.drawings.vessel import links
 from installgen.drawings.vessel.circuit import end_lines
@@ -32,14 +34,35 @@ def connection_plan(words: Words, engine: FittedEngine) -> Rendered:
     """One engine's plan."""
     model = engine.sheet.engine
     points = [point_of(words, engine, point) for point in engine.sheet.connections]
-    return engine_plan(
+    plan = engine_plan(
         words.figure_id("connections", engine),
         words.titled("Connection points", engine),
-        f"The {model.maker} {model.model} seen from above, forward at the top: each point with its "
-        "code, its size and, where nothing must be connected, what it is for.",
+        f"The {model.maker} {model.model} seen from above, forward at the top: each point on its "
+        "side with its code and size; plugged, reserved and optional ones say so.",
         words.engine_name(engine),
         points,
     )
+    table = points_table(words, engine)
+    return replace(plan, drawing=replace(plan.drawing, tables=(table,)))
+
+
+def points_table(words: Words, engine: FittedEngine) -> Table:
+    """Every point in words, both systems of units, side by side as in the plan."""
+    sides = list(Place)
+    rows = tuple(
+        (
+            Cell(point.code),
+            Cell(point.name, links.connection(engine.name, point.id)),
+            Cell(HEADINGS[Place(point.side)]),
+            Cell("; ".join(line.full for line in end_lines(words, point.end))),
+            Cell(point.for_),
+            Cell(USES.get(point.use, "")),
+            Cell(point.find),
+        )
+        for point in sorted(engine.sheet.connections, key=lambda p: sides.index(Place(p.side)))
+    )
+    columns = ("Code", "Point", "Where", "End", "For", "Use", "How to find it")
+    return Table("Connection points", columns, rows)
 
 
 def point_of(words: Words, engine: FittedEngine, point: SheetPoint) -> ConnectionPoint:

@@ -120,7 +120,7 @@ class Harness:
             name,
             "" if isinstance(device, Plug) else device.code,
             lines,
-            href=links.device(device_id, device),
+            href=links.device(part if isinstance(device, Plug) else device_id, device),
             terminals=self._terminals(part, device, which),
             rows=self._rows(part),
         )

@@ -178,11 +178,10 @@ class RouteDrawing:
     def _hose_lines(self, step: Step) -> Iterator[Said]:
         for entry in step.entries:
             assert isinstance(entry, Hose)
-            yield worded("{} bore", self.words.amount(entry.bore, "hose"))
+            yield from self.words.field(entry.bore, "bore", "{} bore")
             bends = "1 bend" if entry.bends == 1 else f"{entry.bends} bends"
-            yield one_line(
-                [self.words.amount(entry.length, "length"), bends if entry.bends else ""]
-            )
+            length = self.words.field(entry.length, "length")
+            yield one_line([*length, bends if entry.bends else ""])
 
     def _ends(self, step: Step) -> Iterator[Said]:
         first, second = self._end(step.inlet), self._end(step.outlet)

@@ -7,7 +7,7 @@ dot: `start-run-stop`, `start-run-stop.preheat`.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Iterator
 
 from installgen.analysis.analyse import Analysis
 from installgen.drawings.graph import Drawing
@@ -18,7 +18,6 @@ from installgen.drawings.vessel.fluids import fluid_drawings
 from installgen.drawings.vessel.instruments import instrument_drawings
 from installgen.drawings.vessel.raw_water import raw_water_drawings
 from installgen.drawings.vessel.start_run_stop import start_run_stop_drawings
-from installgen.spec.vessel import Vessel
 
 
 def drawings_for(analysis: Analysis) -> dict[str, Drawing]:
@@ -38,13 +37,6 @@ def rendered_for(analysis: Analysis, cache: LayoutCache | None = None) -> dict[s
     """
     laid_out = render(list(drawings_for(analysis).values()), cache)
     return {one.drawing.id: one for one in laid_out} | plans_for(analysis)
-
-
-def sheets_of(drawing: str, ids: Collection[str], vessel: Vessel) -> list[str]:
-    """The ids of all sheets of a drawing, such as `coolant`: engine by engine, in their order."""
-    several = len(vessel.engines) > 1
-    names = [drawing, *(f"{e.name}.{drawing}" for e in vessel.engines if several)]
-    return [one for name in names for one in ids if one == name or one.startswith(f"{name}.")]
 
 
 def _drawings(analysis: Analysis) -> Iterator[Drawing]:

@@ -59,6 +59,7 @@ def start_run_stop_page(m: VesselManual) -> Iterator[Block]:
     yield from _solenoids(m)
     yield from _plugs(m)
     yield from _links_and_reserved(m)
+    yield from m.figure("instruments")
     yield from _signals(m)
     yield from sender_tables(m)
 
