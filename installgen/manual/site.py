@@ -6,8 +6,11 @@ from dataclasses import dataclass
 from functools import partial
 from pathlib import Path, PurePosixPath
 
+from installgen.analysis.analyse import analyse
+from installgen.findings.compare import compare
 from installgen.manual.blocks import Page
 from installgen.manual.build_cache import BuildCache
+from installgen.manual.comparison_page import comparison_page, sisters
 from installgen.manual.html import HtmlWriter
 from installgen.manual.links import PageLinks
 from installgen.manual.markdown import page_markdown
@@ -66,13 +69,20 @@ def yard_site(
     library = cache.get(("library", specs_folder), lambda: SpecLibrary.at(specs_folder))
     layouts = cache.get("layouts", Layouts)
     fleet = []
-    for vessel in library.vessels():
+    vessels = library.vessels()
+    for vessel in vessels:
         make = partial(_vessel_book, vessel, layouts, report)
         fleet.append(cache.get(("vessel", vessel.id, _digests(specs_folder, vessel)), make))
     catalogue = words()
     addresses = {HOME: "index.html", TABLES: "tables.html"}
     addresses |= {book.id: f"{_folder(book.id)}index.html" for book in fleet}
-    own = [index_page(fleet, catalogue), tables_page(catalogue)]
+    own = [index_page(fleet, catalogue)]
+    for first, second in sisters(vessels):
+        digests = (_digests(specs_folder, first), _digests(specs_folder, second))
+        compared = partial(_comparison, first, second, catalogue)
+        own.append(cache.get(("compare", first.id, second.id, digests), compared))
+    own.append(tables_page(catalogue))
+    addresses |= {page.id: f"{page.id}.html" for page in own}
     files = [_yard_file(page, addresses, catalogue) for page in own]
     for book in fleet:
         files += [
@@ -80,6 +90,10 @@ def yard_site(
             for written in book.pages
         ]
     return Site(tuple(files), _nav(fleet, own, catalogue))
+
+
+def _comparison(first: Vessel, second: Vessel, catalogue: Words) -> Page:
+    return comparison_page(first, second, compare(analyse(first), analyse(second)), catalogue)
 
 
 def _vessel_book(
