@@ -5,22 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from installgen.analysis.air import analyse_air
 from installgen.analysis.circuits import LaidCircuit
 from installgen.analysis.dc import DcAnalysis, analyse_dc
 from installgen.analysis.driveline import analyse_driveline
-from installgen.analysis.energy import analyse_energy
-from installgen.analysis.exchangers import analyse_exchangers
-from installgen.analysis.exhaust import analyse_exhaust
-from installgen.analysis.fluids import analyse_fluids
-from installgen.analysis.heights import analyse_cranking_flood, analyse_heights
-from installgen.analysis.openings import HullOpening, analyse_openings
+from installgen.analysis.fluid_side import analyse_fluid_side
+from installgen.analysis.openings import HullOpening
 from installgen.analysis.rating import analyse_rating
-from installgen.analysis.raw_water import analyse_raw_water
-from installgen.analysis.raw_water_cases import analyse_raw_water_cases
-from installgen.analysis.raw_water_heat import analyse_heat
 from installgen.analysis.results import Book
-from installgen.analysis.route import Route, lay_route
+from installgen.analysis.route import Route
 from installgen.analysis.sea_trial import analyse_sea_trial
 from installgen.analysis.speeds import analyse_speeds
 from installgen.spec.vessel import Vessel
@@ -51,22 +43,7 @@ def analyse(vessel: Vessel) -> Analysis:
     analyse_speeds(book, vessel)
     analyse_rating(book, vessel)
     dc = analyse_dc(book, vessel)
-    routes = {}
-    for water in vessel.spec.raw_water:
-        route = lay_route(vessel, water)
-        routes[route.engine.name] = route
-        analyse_raw_water(book, vessel, route)
-        analyse_raw_water_cases(book, vessel, route)
-        analyse_heat(book, vessel, route)
-        analyse_exchangers(book, vessel, route)
-        analyse_heights(book, vessel, route)
-    openings = analyse_openings(book, vessel, routes)
-    for exhaust in vessel.spec.exhaust:
-        analyse_cranking_flood(book, vessel, exhaust)
-        analyse_exhaust(book, vessel, routes.get(vessel.engine(exhaust.engine).name), exhaust)
-    analyse_energy(book, vessel)
-    analyse_air(book, vessel)
-    circuits = analyse_fluids(book, vessel)
+    fluids = analyse_fluid_side(book, vessel)
     analyse_driveline(book, vessel)
     analyse_sea_trial(book, vessel)
-    return Analysis(vessel, book, routes, circuits, dc, openings)
+    return Analysis(vessel, book, fluids.routes, fluids.circuits, dc, fluids.openings)

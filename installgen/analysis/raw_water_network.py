@@ -68,7 +68,7 @@ def route_network(
         )
     plan = _Plan(w, route, rpm, liquid, variation)
     first = f"{route.steps[0].id}.start"
-    heights = _heights(w, route, route.steps)
+    heights = line_heights_m(w, route, route.steps)
     plan.line(route.steps, route.joints, first, heights)
     for branch in route.branches:
         plan.branch(branch)
@@ -146,7 +146,7 @@ class _Plan:
         else:
             into = end_node(branch.rejoins)
             end_m = self.height(into)
-        inner = _heights(self.w, self.route, branch.steps, self.height(tee), end_m)
+        inner = line_heights_m(self.w, self.route, branch.steps, self.height(tee), end_m)
         bore = clear_bore_m(branch.joints[0].upstream.outlet)
         start = tee
         if bore is not None:
@@ -211,7 +211,7 @@ def _has_its_spigots(step: Step) -> bool:
     return False
 
 
-def _heights(
+def line_heights_m(
     w: Working,
     route: Route,
     steps: tuple[Step, ...],

@@ -1,0 +1,123 @@
+"""Elevation profiles: how a raw-water route and an exhaust rise and fall over their length."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from installgen.analysis.positions import lowest_m
+from installgen.analysis.raw_water_network import line_heights_m
+from installgen.analysis.results import Book, MissingInput
+from installgen.analysis.route import Route, Step
+from installgen.errors import OutOfRange
+from installgen.spec.entry import Entry, Point, known
+from installgen.spec.vessel import Vessel
+from installgen.spec.vessel_spec import Exhaust
+
+
+@dataclass(frozen=True)
+class ProfilePoint:
+    """A joint on an elevation profile.
+
+    name, code: of the piece that ends here
+    along_m: length of the route up to here [m]
+    height_m: over the static waterline [m]
+    lowest_m: the least over the worst heel and trim [m]; nothing where no full position is stated
+    stated: whether somebody stated the height, or it lies on a line between its neighbours
+    """
+
+    name: str
+    code: str
+    along_m: float
+    height_m: float
+    lowest_m: float | None
+    stated: bool
+
+
+def route_profile(book: Book, vessel: Vessel, route: Route) -> tuple[ProfilePoint, ...]:
+    """The main route, joint by joint; empty where the height of an end is not given."""
+    scratch = book.working("", "", "raw-water", formula="", source="")
+    try:
+        heights = line_heights_m(scratch, route, route.steps)
+    except MissingInput:
+        return ()
+    along = 0.0
+    points = []
+    before: Point | None = None
+    for index, step in enumerate(route.steps):
+        at = _point(step.entries[-1])
+        along += _length_m(step, before, at)
+        stated = at is not None and known(at.z) is not None
+        points.append(
+            ProfilePoint(
+                step.name, step.code, along, heights[index + 1], _lowest(book, vessel, at), stated
+            )
+        )
+        before = at or before
+    return tuple(points)
+
+
+def exhaust_profile(
+    book: Book, vessel: Vessel, route: Route | None, exhaust: Exhaust
+) -> tuple[ProfilePoint, ...]:
+    """The exhaust from its injection to the hull; pieces without a height are passed over."""
+    points: list[ProfilePoint] = []
+    along = 0.0
+    before: Point | None = None
+    if route is not None:
+        before = _point(route.steps[-1].entry)
+        points += _one(book, vessel, route.steps[-1].name, before, 0.0)
+    for piece in exhaust.pieces:
+        name = piece.name or piece.kind
+        for at in (piece.dip, piece.at):
+            if at is None:
+                continue
+            length = known(piece.length)
+            if at is piece.at and length is not None:
+                along += length.m
+            else:
+                along += _distance_m(before, at)
+            points += _one(book, vessel, name, at, along)
+            before = at
+    return tuple(points)
+
+
+def _one(
+    book: Book, vessel: Vessel, name: str, at: Point | None, along_m: float
+) -> list[ProfilePoint]:
+    height = known(at.z) if at is not None else None
+    if height is None:
+        return []
+    return [ProfilePoint(name, "", along_m, height.m, _lowest(book, vessel, at), True)]
+
+
+def _point(entry: Entry) -> Point | None:
+    at = getattr(entry, "at", None)
+    return at if isinstance(at, Point) else None
+
+
+def _lowest(book: Book, vessel: Vessel, at: Point | None) -> float | None:
+    scratch = book.working("", "", "raw-water", formula="", source="")
+    try:
+        return lowest_m(scratch, vessel, at, "")
+    except (MissingInput, OutOfRange):
+        return None
+
+
+def _length_m(step: Step, before: Point | None, at: Point | None) -> float:
+    """Length of a step: of its hose or, for a fitting, between the stated points."""
+    lengths = [known(getattr(entry, "length", None)) for entry in step.entries]
+    if lengths and all(length is not None for length in lengths):
+        return float(sum(length.m for length in lengths if length is not None))
+    return _distance_m(before, at)
+
+
+def _distance_m(before: Point | None, at: Point | None) -> float:
+    if before is None or at is None:
+        return 0.0
+    squares = 0.0
+    for axis in "xyz":
+        one, other = known(getattr(before, axis)), known(getattr(at, axis))
+        if one is not None and other is not None:
+            squares += (other.m - one.m) ** 2
+    return math.sqrt(squares)
