@@ -18,7 +18,11 @@ from installgen.manual.vessel_book import VesselBook, vessel_book
 from installgen.manual.words import Words, words
 from installgen.manual.yard_pages import HOME, TABLES, index_page, tables_page
 from installgen.spec.load import SpecLibrary
+from installgen.spec.reference import reference_markdown
 from installgen.spec.vessel import Vessel
+
+REFERENCE = "reference"
+REFERENCE_TITLE = "Field by field"
 
 
 @dataclass(frozen=True)
@@ -84,6 +88,7 @@ def yard_site(
     own.append(tables_page(catalogue))
     addresses |= {page.id: f"{page.id}.html" for page in own}
     files = [_yard_file(page, addresses, catalogue) for page in own]
+    files.append(SiteFile(f"{REFERENCE}.md", reference_markdown(), REFERENCE_TITLE))
     for book in fleet:
         files += [
             SiteFile(f"{_folder(book.id)}{written.page.id}.md", written.markdown, written.title)
@@ -134,7 +139,8 @@ def _nav(
     """The list of vessels, each vessel's pages, then what the yard has besides."""
     home, *rest = (NavEntry(page.title, f"{page.id}.md") for page in own)
     manuals = NavEntry(catalogue.text("yard.by_vessel"), None, tuple(_vessel_nav(b) for b in fleet))
-    return (home, *([manuals] if fleet else []), *rest)
+    reference = NavEntry(REFERENCE_TITLE, f"{REFERENCE}.md")
+    return (home, *([manuals] if fleet else []), *rest, reference)
 
 
 def _vessel_nav(book: VesselBook) -> NavEntry:
