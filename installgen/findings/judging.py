@@ -22,7 +22,8 @@ def _finding(survey: Survey, rule: BoundRule, judged: Judgement) -> Finding:
     share = judged.margin_share
     if verdict == "pass" and rule.near is not None and share is not None:
         verdict = "caution" if share < rule.near.ratio else "pass"
-    places = about.places or tuple(Place(m.path, m.position) for m in judged.missing)
+    missing = tuple(Place(m.path, m.position) for m in judged.missing)
+    places = tuple(dict.fromkeys((*missing, *about.places)))
     finding = Finding(
         check=rule.check,
         circuit=rule.circuit,

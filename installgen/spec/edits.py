@@ -30,6 +30,7 @@ _NAMES = (
     ("name",),
     ("check", "circuit"),
     ("check",),
+    ("works", "engine", "station"),
     ("works", "engine"),
     ("works", "station"),
     ("works",),
