@@ -7,6 +7,7 @@ site folder: a broken spec leaves a site that was already built as it was.
 import json
 import re
 import sys
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Literal
 
@@ -116,6 +117,16 @@ class CompiledTemplates(BytecodeCache):
         self.compiled[bucket.key] = bucket.bytecode_to_string()
 
 
+@dataclass(frozen=True)
+class KeptPage:
+    """A page as the build before wrote it: its text, title, HTML and part of the index."""
+
+    markdown: str
+    title: str | None
+    output: str
+    entries: tuple[Any, ...]
+
+
 class InstallgenPlugin(BasePlugin[InstallgenConfig]):
     """Publishes the library of every vessel in the specs folder, in a theme that works offline."""
 
@@ -127,6 +138,12 @@ class InstallgenPlugin(BasePlugin[InstallgenConfig]):
         self.generated: set[str] = set()
         self.blocks: dict[str, list[str]] = {}
         self.content = ""
+        self.indexed_before = 0
+        self.frame: object = None
+        self.kept: dict[str, KeptPage] = {}
+        self.reused: set[str] = set()
+        self.markdown: dict[str, str] = {}
+        self.entries: dict[str, tuple[Any, ...]] = {}
 
     def on_startup(self, *, command: Literal["build", "gh-deploy", "serve"], dirty: bool) -> None:
         """Being defined, keeps this object, and so its cache, over the rebuilds of a `serve`."""
@@ -147,6 +164,9 @@ class InstallgenPlugin(BasePlugin[InstallgenConfig]):
         config.nav = navigation(self.site, config)
         # Under `serve` MkDocs writes a script into each page that reloads it.
         config.extra["installgen_policy"] = "" if self.serving else CONTENT_SECURITY_POLICY
+        self.reused.clear()
+        if (frame := around_a_page(config)) != self.frame:
+            self.frame, self.kept = frame, {}
         return config
 
     def on_files(self, files: Files, config: MkDocsConfig) -> Files:
@@ -161,11 +181,23 @@ class InstallgenPlugin(BasePlugin[InstallgenConfig]):
     def on_page_markdown(
         self, markdown: str, page: Page, config: MkDocsConfig, files: Files
     ) -> str:
-        """Keep the ready-made HTML of a generated page away from the Markdown parser."""
-        if page.file.src_uri not in self.generated:
+        """Keep a generated page's ready-made HTML, or the whole page, away from Markdown."""
+        uri = page.file.src_uri
+        if uri not in self.generated:
             return markdown
-        markdown, self.blocks[page.file.src_uri] = set_aside(markdown)
+        if self.is_kept(uri, markdown):
+            page.render = lambda config, files: None  # type: ignore[method-assign]
+            page.content, page.title = "", self.kept[uri].title
+            page.meta.update(template="kept.html", search={"exclude": True})
+            self.reused.add(uri)
+            return ""
+        self.markdown[uri] = markdown
+        markdown, self.blocks[uri] = set_aside(markdown)
         return markdown
+
+    def is_kept(self, uri: str, markdown: str) -> bool:
+        """Whether the build before made the page from the same text, and so the same page."""
+        return uri in self.kept and self.kept[uri].markdown == markdown
 
     def on_page_content(self, html: str, page: Page, config: MkDocsConfig, files: Files) -> str:
         """Let a Markdown table pan in its own box, its cells aligned without inline styles."""
@@ -179,27 +211,39 @@ class InstallgenPlugin(BasePlugin[InstallgenConfig]):
 
     @event_priority(50)
     def _before_indexing(
-        self, /, context: TemplateContext, page: Page, **_: object
+        self, /, context: TemplateContext, page: Page, config: MkDocsConfig, **_: object
     ) -> TemplateContext:
         """Show the search plugin a page's words; it takes them from the page's content."""
         self.content = page.content or ""
         page.content = search_text(self.content)
+        self.indexed_before = len(index_entries(config))
         return context
 
     @event_priority(-50)
     def _after_indexing(
-        self, /, context: TemplateContext, page: Page, **_: object
+        self, /, context: TemplateContext, page: Page, config: MkDocsConfig, **_: object
     ) -> TemplateContext:
-        """Give the page its content back."""
+        """Give the page its content back, and the index what it had of a page that is kept."""
         page.content = self.content
+        uri, entries = page.file.src_uri, index_entries(config)
+        if uri in self.reused:
+            entries += self.kept[uri].entries
+        self.entries[uri] = tuple(entries[self.indexed_before :])
         return context
 
     on_page_context = CombinedEvent(_before_indexing, _after_indexing)
 
     def on_post_page(self, output: str, page: Page, config: MkDocsConfig) -> str:
         """Mend the stock theme's markup where no template block reaches it."""
+        uri = page.file.src_uri
+        if uri in self.reused:
+            return self.kept[uri].output
         for stock, mended in MENDED_MARKUP:
             output = output.replace(stock, mended)
+        if self.serving and uri in self.markdown:
+            self.kept[uri] = KeptPage(
+                self.markdown.pop(uri), page.title, output, self.entries.pop(uri)
+            )
         return output
 
     def on_post_build(self, config: MkDocsConfig) -> None:
@@ -208,6 +252,21 @@ class InstallgenPlugin(BasePlugin[InstallgenConfig]):
         if index.is_file():
             script = f"var __index = {index.read_text('utf-8')}"
             index.with_suffix(".js").write_text(script, "utf-8")
+
+
+def around_a_page(config: MkDocsConfig) -> object:
+    """Everything besides its own text that a generated page is made from."""
+    folders = [Path(folder) for folder in (str(THEME_FOLDER), config.theme.custom_dir) if folder]
+    files = [path for folder in folders for path in folder.rglob("*") if path.is_file()]
+    stamps = [(str(path), path.stat().st_mtime_ns) for path in sorted(files)]
+    settings = Path(config.config_file_path)
+    return repr(config.nav), settings.read_text("utf-8") if settings.is_file() else "", stamps
+
+
+def index_entries(config: MkDocsConfig) -> list[Any]:
+    """What the search plugin has indexed so far; nothing where it is not used."""
+    index = getattr(config.plugins.get("material/search"), "search_index", None)
+    return index.entries if index is not None else []
 
 
 def panned_table(table: re.Match[str]) -> str:

@@ -253,6 +253,38 @@ def test_a_failed_build_forgets_nothing() -> None:
     assert cache.get("b", lambda: 3) == 3
 
 
+def test_a_rebuild_while_serving_gives_the_same_site(
+    yard: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Pages that are kept over a rebuild, and those that changed, are as a fresh build's."""
+    changed = tuple(
+        SiteFile(file.uri, "# Now\n\nOther.\n") if file.uri.endswith("fuel.md") else file
+        for file in GENERATED.files
+    )
+    first = Site(GENERATED.files, GENERATED.nav)
+    second = Site(changed, GENERATED.nav)
+    third = Site(changed, (*GENERATED.nav[1:], *GENERATED.nav[:1]))
+    for site, reused in ((first, 0), (second, 3), (third, 0)):
+        monkeypatch.setattr(plugin, "yard_site", lambda folder, site=site, **_: site)
+        served, running = rebuild(yard, "served")
+        assert len(running.reused) == reused
+        kept = dict(running.kept)
+        running.kept.clear()
+        fresh, _ = rebuild(yard, "fresh")
+        assert fresh == served
+        running.kept = kept
+
+
+def rebuild(yard: Path, folder: str) -> tuple[dict[str, bytes], plugin.InstallgenPlugin]:
+    """Build as `serve` does each time; MkDocs keeps the plugin from one time to the next."""
+    config = load_config(str(yard / "mkdocs.yml"), site_dir=str(yard / folder))
+    config.plugins.on_startup(command="serve", dirty=False)
+    build(config, serve_url="http://127.0.0.1/")
+    running = config.plugins["installgen"]
+    assert isinstance(running, plugin.InstallgenPlugin)
+    return contents(yard / folder), running
+
+
 @pytest.mark.xdist_group("serve")
 def test_serve_follows_a_spec(tmp_path: Path) -> None:
     project = Path(__file__).parent.parent
