@@ -19,6 +19,7 @@ from installgen.manual.blocks import (
     Target,
 )
 from installgen.manual.words import Words
+from installgen.manual.yard_pages import vessel_target
 from installgen.spec.vessel import Vessel
 
 
@@ -45,9 +46,9 @@ def comparison_page(first: Vessel, second: Vessel, found: Comparison, words: Wor
     intro = (
         words.say("compare.intro", **names),
         " ",
-        Link(first.name, Target(first.id)),
+        Link(first.name, Target(vessel_target(first.id))),
         ", ",
-        Link(second.name, Target(second.id)),
+        Link(second.name, Target(vessel_target(second.id))),
         ".",
     )
     blocks: list[Block] = [Paragraph(intro)]

@@ -16,7 +16,7 @@ from installgen.manual.links import PageLinks
 from installgen.manual.markdown import page_markdown
 from installgen.manual.vessel_book import VesselBook, vessel_book
 from installgen.manual.words import Words, words
-from installgen.manual.yard_pages import HOME, TABLES, index_page, tables_page
+from installgen.manual.yard_pages import HOME, TABLES, index_page, tables_page, vessel_target
 from installgen.spec.load import SpecLibrary
 from installgen.spec.reference import reference_markdown
 from installgen.spec.vessel import Vessel
@@ -79,7 +79,7 @@ def yard_site(
         fleet.append(cache.get(("vessel", vessel.id, _digests(specs_folder, vessel)), make))
     catalogue = words()
     addresses = {HOME: "index.html", TABLES: "tables.html"}
-    addresses |= {book.id: f"{_folder(book.id)}index.html" for book in fleet}
+    addresses |= {vessel_target(book.id): f"{_folder(book.id)}index.html" for book in fleet}
     own = [index_page(fleet, catalogue)]
     for first, second in sisters(vessels):
         digests = (_digests(specs_folder, first), _digests(specs_folder, second))

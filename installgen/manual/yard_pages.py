@@ -32,7 +32,7 @@ def index_page(fleet: Sequence[VesselBook], words: Words) -> Page:
     rows = tuple(
         Row(
             (
-                Link(book.name, Target(book.id)),
+                Link(book.name, Target(vessel_target(book.id))),
                 book.type,
                 Stack(tuple(_counted(book.engines))),
                 "" if book.system is None else Amount(book.system),
@@ -48,6 +48,11 @@ def index_page(fleet: Sequence[VesselBook], words: Words) -> Page:
     # A yard that has written no vessel yet has no table either.
     tables = (Table(words.text("yard.caption"), heads, rows),) if rows else ()
     return Page(HOME, words.text("yard.title"), (Paragraph(words.say("yard.intro")), *tables))
+
+
+def vessel_target(vessel_id: str) -> str:
+    """What the yard's pages call a vessel's first page; no page of the yard is called so."""
+    return f"vessels/{vessel_id}"
 
 
 def tables_page(words: Words) -> Page:
