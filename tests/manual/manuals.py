@@ -1,0 +1,68 @@
+"""Manuals of the demonstration vessels, whole or with a piece of their spec changed."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+from lxml import html
+from lxml.html import HtmlElement
+
+from installgen.analysis.analyse import analyse
+from installgen.findings.check import check
+from installgen.manual.blocks import Page
+from installgen.manual.html import HtmlWriter
+from installgen.manual.links import PageLinks
+from installgen.manual.pages.all_pages import vessel_pages
+from installgen.manual.vessel_manual import VesselManual
+from installgen.spec.load import SpecLibrary
+
+SPECS = Path(__file__).parents[2] / "specs"
+FLEET = SpecLibrary.at(SPECS).folder.ids("vessels")
+
+
+@dataclass(frozen=True)
+class Manual:
+    """A vessel's manual with every page written as HTML, by the page's id."""
+
+    source: VesselManual
+    pages: Mapping[str, Page]
+    html: Mapping[str, str]
+
+    def tree(self, page_id: str) -> HtmlElement:
+        """One page as a tree of elements."""
+        return html.fragment_fromstring(self.html[page_id], create_parent="main")
+
+    def text(self, page_id: str) -> str:
+        """The words of one page."""
+        return str(self.tree(page_id).text_content())
+
+    def ids(self, page_id: str) -> list[str]:
+        """Every id on one page."""
+        return re.findall(r'\bid="([^"]*)"', self.html[page_id])
+
+    def links(self) -> Iterator[tuple[str, str, str]]:
+        """Every link as the page it is on, the page it leads to, the place there."""
+        for page_id in self.html:
+            for link in self.tree(page_id).xpath("//a/@href"):
+                path, _, fragment = str(link).partition("#")
+                yield page_id, path.removesuffix(".html") or page_id, fragment
+
+
+@cache
+def manual(vessel_id: str, specs: Path = SPECS) -> Manual:
+    """The manual of a vessel; drawings are left out, they have tests of their own."""
+    analysis = analyse(SpecLibrary.at(specs).vessel(vessel_id))
+    source = VesselManual(analysis, check(analysis))
+    pages = {page.id: page for page in vessel_pages(source)}
+    addresses = {page_id: f"{page_id}.html" for page_id in pages}
+    written = {
+        page_id: HtmlWriter(
+            PageLinks(page_id, addresses), source.words, source.first, source.book
+        ).blocks(page.blocks)
+        for page_id, page in pages.items()
+    }
+    return Manual(source, pages, written)
