@@ -3,7 +3,7 @@
 from installgen.drawings.graph import Cell, Drawing, Table
 from installgen.drawings.kinds import LINE_LOOKS, Line
 from installgen.drawings.render import Rendered
-from installgen.drawings.sheets import paper_pages, paper_sheets
+from installgen.drawings.sheets import pages_turned, paper_pages, paper_sheets
 from installgen.drawings.tables import line_word, lines_used, tables_of
 from installgen.drawings.text import clean, escaped
 
@@ -22,7 +22,8 @@ def figure(rendered: Rendered, *, with_tables: bool = True) -> str:
     sheets = paper_sheets(rendered)
     pages = paper_pages(rendered)
     classes = ["drawing"]
-    classes += ["drawing-turned"] if rendered.paper.turned and not (sheets or pages) else []
+    turned = pages_turned(rendered) if pages else rendered.paper.turned and not sheets
+    classes += ["drawing-turned"] if turned else []
     classes += ["drawing-in-columns"] if sheets or pages else []
     parts = [
         f'<figure class="{" ".join(classes)}" id="{drawing.id}-figure">',

@@ -8,7 +8,13 @@ from dataclasses import replace
 from installgen.drawings.graph import Drawing
 from installgen.drawings.kinds import Kind
 from installgen.drawings.labels import TEXT_SIZE
-from installgen.drawings.paper import LEAST_PRINT_TEXT_PT, POINT_PER_MM, POINT_PER_PX, UPRIGHT_MM
+from installgen.drawings.paper import (
+    LEAST_PRINT_TEXT_PT,
+    POINT_PER_MM,
+    POINT_PER_PX,
+    TURNED_MM,
+    UPRIGHT_MM,
+)
 from installgen.drawings.render import Rendered
 
 Place = tuple[str, str]
@@ -114,7 +120,8 @@ def paper_pages(rendered: Rendered) -> tuple[str, ...]:
     """
     if rendered.paper.readable or not rendered.cuts_px or paper_sheets(rendered):
         return ()
-    room_px = tuple(mm * POINT_PER_MM / POINT_PER_PX for mm in UPRIGHT_MM)
+    room_mm = TURNED_MM if pages_turned(rendered) else UPRIGHT_MM
+    room_px = tuple(mm * POINT_PER_MM / POINT_PER_PX for mm in room_mm)
     scale = min(1.0, room_px[0] / rendered.width_px)
     if TEXT_SIZE * POINT_PER_PX * scale < LEAST_PRINT_TEXT_PT:
         return ()
@@ -126,6 +133,12 @@ def paper_pages(rendered: Rendered) -> tuple[str, ...]:
                 for number, (high, low) in enumerate(edges)
             )
     return ()
+
+
+def pages_turned(rendered: Rendered) -> bool:
+    """Whether a drawing in pages needs pages turned sideways to be readable."""
+    width_mm = rendered.width_px * POINT_PER_PX / POINT_PER_MM
+    return TEXT_SIZE * POINT_PER_PX * UPRIGHT_MM[0] / width_mm < LEAST_PRINT_TEXT_PT
 
 
 def column_edges(rendered: Rendered, columns: int) -> list[tuple[float, float]]:

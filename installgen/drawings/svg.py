@@ -106,7 +106,7 @@ def cuts(canvas: ET.Element, height: float) -> tuple[float, ...]:
 def spans(canvas: ET.Element) -> Iterator[tuple[float, float]]:
     """Top and bottom of each part that must not be cut."""
     for group in canvas:
-        if "drawing-line" in group.attrib["class"].split():
+        if {"drawing-line", "drawing-frame"} & set(group.attrib["class"].split()):
             continue
         levels = [y for part in group.iter() for y in levels_of(part)]
         if levels:

@@ -7,7 +7,12 @@ from collections.abc import Iterator
 from installgen.analysis.analyse import Analysis
 from installgen.drawings.graph import Cell, Drawing, Table
 from installgen.drawings.vessel.harness import Harness, wire_href
-from installgen.drawings.vessel.sheet_parts import alarm_wires, instrument_wires, reserved_wires
+from installgen.drawings.vessel.sheet_parts import (
+    alarm_wires,
+    connected,
+    instrument_wires,
+    reserved_wires,
+)
 from installgen.drawings.vessel.start_run_stop import LINE_WORDS
 from installgen.drawings.vessel.wiring import Joined, WiringMap
 from installgen.drawings.vessel.words import Words
@@ -23,7 +28,7 @@ from installgen.spec.electrical import (
 from installgen.spec.vessel import FittedEngine
 
 TAKERS: tuple[type[DeviceBase], ...] = (Sender, AlarmSwitch, SpeedPickup, Alternator)
-MOST_WIRES = 18
+MOST_WIRES = 14
 SIGNALS = {"signal", "speed", "return", "signal-2", "return-2"}
 
 
@@ -34,7 +39,7 @@ def instrument_drawings(analysis: Analysis) -> Iterator[Drawing]:
     words = Words(analysis.vessel, analysis.book)
     wiring = WiringMap(analysis.dc.model)
     for engine in analysis.vessel.engines:
-        wires = instrument_wires(wiring, engine)
+        wires = connected(wiring, instrument_wires(wiring, engine))
         alarms = alarm_wires(wiring, engine, wires) if len(wires) > MOST_WIRES else []
         gauges = [wire for wire in wires if wire not in alarms]
         if gauges and alarms:
@@ -66,7 +71,6 @@ def sheet(
     signals = {end for end in ends if end.rpartition(".")[2] in SIGNALS}
     harness = Harness(words, wiring, wires, sources, signals, TAKERS)
     harness.draw()
-    spare = [] if more else reserved_wires(wiring, engine)
     return harness.draft.drawing(
         words.figure_id("instruments", engine) + more,
         words.titled(title, engine),
@@ -74,12 +78,25 @@ def sheet(
         "its label, size and colour; of a plug each pin is drawn where it is used. A device "
         "without a place is on the engine.",
         line_words=LINE_WORDS,
-        more_tables=[spare_table(harness, spare)] if spare else [],
+        more_tables=[] if more else list(not_drawn(harness, engine)),
     )
 
 
-def spare_table(harness: Harness, wires: list[Joined]) -> Table:
-    """Conductors that are there and not used, which are not drawn."""
+def not_drawn(harness: Harness, engine: FittedEngine) -> Iterator[Table]:
+    """Conductors of the harness that this vessel does not use."""
+    wiring = harness.wiring
+    wires = instrument_wires(wiring, engine)
+    used = {wire.element for wire in connected(wiring, wires)}
+    idle = [wire for wire in wires if wire.element not in used]
+    if idle:
+        yield spare_table("Not connected beyond the plug; not drawn", harness, idle)
+    spare = reserved_wires(wiring, engine)
+    if spare:
+        yield spare_table("Reserved; not drawn", harness, spare)
+
+
+def spare_table(caption: str, harness: Harness, wires: list[Joined]) -> Table:
+    """Conductors that are not drawn."""
     rows = []
     for wire in wires:
         entry = wire.entry
@@ -91,9 +108,7 @@ def spare_table(harness: Harness, wires: list[Joined]) -> Table:
                 Cell(harness.terminal_words(wire.start)),
                 Cell(harness.terminal_words(wire.end)),
                 Cell(f"{size}, {entry.colour}" if entry.colour else size),
-                Cell(entry.reserved_for),
+                Cell(entry.reserved_for or entry.function),
             )
         )
-    return Table(
-        "There and not used; not drawn", ("Label", "From", "To", "Conductor", "For"), tuple(rows)
-    )
+    return Table(caption, ("Label", "From", "To", "Conductor", "For"), tuple(rows))

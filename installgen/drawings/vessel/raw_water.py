@@ -78,9 +78,9 @@ class RouteDrawing:
         self._sea()
         for step in route.steps:
             self._step(step)
-        taps = {tap.after.id: tap for tap in route.branches}
+        ends = {step.id: self._tees(step) for step in route.steps}
         for joint in route.joints:
-            self._joint(joint, self._tee(taps.get(joint.upstream.id), joint.upstream))
+            self._joint(joint, ends[joint.upstream.id])
         for tap in route.branches:
             self._branch(tap)
         self._exhaust()
@@ -224,20 +224,24 @@ class RouteDrawing:
 
     # ---- joints ----------------------------------------------------------------------------
 
-    def _tee(self, tap: BranchRoute | None, upstream: Step) -> str:
-        """The node from which the next joint leaves: a tee where a branch leaves."""
-        if tap is None:
-            return upstream.id
-        tee = f"{upstream.id}.tee"
+    def _tees(self, step: Step) -> str:
+        """The node from which the water goes on after a step: the last tee of its branches."""
+        here = step.id
+        for tap in self.route.branches:
+            if tap.after.id == step.id:
+                self._tee(tap, here)
+                here = tee_name(tap)
+        return here
+
+    def _tee(self, tap: BranchRoute, before: str) -> None:
+        """A tee where a branch leaves."""
         name = tap.branch.name or tap.branch.id
-        outlet = tap.joints[0].upstream.outlet if tap.joints else None
-        end = self._end(outlet)
+        end = self._end(tap.joints[0].upstream.outlet) if tap.joints else None
         flow = f"{self.route.engine.name}.raw-water.{tap.branch.id}.{SPEED}.flow"
         lines = [worded("branch end {}", end)] if end else []
         lines += self.words.result(flow, "branch flow", "takes {} at cruise")
-        self.draft.node(tee, Kind.JOINT, f"Tee joint: {name}", lines=lines)
-        self.draft.edge(upstream.id, tee, Line.FLOW)
-        return tee
+        self.draft.node(tee_name(tap), Kind.JOINT, f"Tee joint: {name}", lines=lines)
+        self.draft.edge(before, tee_name(tap), Line.FLOW)
 
     def _joint(self, joint: RouteJoint, tail: str) -> None:
         """The joint's figures beside the line and, where the ends do not fit, the adapter."""
@@ -271,9 +275,8 @@ class RouteDrawing:
     def _branch(self, tap: BranchRoute) -> None:
         for step in tap.steps:
             self._step(step)
-        tee = f"{tap.after.id}.tee"
         for number, joint in enumerate(tap.joints):
-            self._joint(joint, joint.upstream.id if number else tee)
+            self._joint(joint, joint.upstream.id if number else tee_name(tap))
 
     # ---- exhaust ---------------------------------------------------------------------------
 
@@ -299,3 +302,8 @@ class RouteDrawing:
         yield from words.field(piece.volume, "volume below its inlet", "{} below its inlet")
         if piece.at is not None:
             yield from words.height(piece.at.z)
+
+
+def tee_name(tap: BranchRoute) -> str:
+    """What the draft calls the tee of a branch."""
+    return f"{tap.after.id}.tee.{tap.branch.id}"

@@ -107,6 +107,17 @@ def _carrying(wiring: WiringMap, wires: Collection[Joined], starts: list[str]) -
     return found
 
 
+def connected(wiring: WiringMap, wires: Collection[Joined]) -> list[Joined]:
+    """Those conductors that do not end at a pin of a plug to which nothing else is connected."""
+    ends = {end for wire in wiring.wires for end in (wire.start, wire.end)}
+
+    def idle(terminal: str) -> bool:
+        other = terminal.removesuffix(ENGINE_HALF)
+        return terminal.endswith(ENGINE_HALF) and other not in ends
+
+    return [wire for wire in wires if not idle(wire.start) and not idle(wire.end)]
+
+
 def reserved(wire: Joined) -> bool:
     """Whether a conductor is there and not used."""
     return isinstance(wire.entry, Conductor) and bool(wire.entry.reserved_for)

@@ -225,10 +225,13 @@ def test_a_senders_signal_can_be_followed_to_its_gauge() -> None:
     assert edge(drawing, "W15").line is Line.SIGNAL
 
 
-def test_a_pin_without_a_conductor_says_so() -> None:
+def test_a_sender_that_is_not_connected_is_in_the_table_only() -> None:
     drawing = drawn("pipit")["instruments"]
-    assert "nothing connected" in node(drawing, "Plug P1, pin 6").lines
-    assert "nothing connected" not in node(drawing, "Plug P1, pin 5").lines
+    names = [one.name for one in drawing.nodes]
+    assert "Plug P1, pin 5" in names
+    assert "Plug P1, pin 6" not in names
+    [idle] = [table for table in drawing.tables if table.caption.startswith("Not connected")]
+    assert [row[0].text for row in idle.rows] == ["W19", "W20", "W21", "W22"]
 
 
 def test_wires_that_are_reserved_are_told_apart() -> None:
