@@ -10,6 +10,7 @@ import re
 import unicodedata
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import Any, Literal
 
 from installgen.analysis.results import Missing, Result, Value
@@ -91,10 +92,7 @@ class LineWriter:
         self, quantity: Quantity | ConductorSize | ThreadSize, *, bare: bool = False
     ) -> str:
         """Both systems, the leading one first."""
-        other: System = "us" if self.first == "metric" else "metric"
-        size = self.sizes.get(type(quantity))
-        leading = format_one(quantity, self.first, size)
-        following = format_one(quantity, other, size)
+        leading, following = _printed(quantity, self.first, self.sizes.get(type(quantity)))
         if bare:
             leading, following = _without_reference(leading), _without_reference(following)
         text = escaped(leading)
@@ -215,6 +213,15 @@ _INLINE: dict[type, Callable[[LineWriter, Any], str]] = {
     b.Stack: LineWriter._stack,
     b.Folded: LineWriter._folded,
 }
+
+
+@lru_cache(maxsize=20_000)
+def _printed(
+    quantity: Quantity | ConductorSize | ThreadSize, first: System, size: float | None
+) -> tuple[str, str]:
+    """A quantity in the leading system and in the other one."""
+    other: System = "us" if first == "metric" else "metric"
+    return format_one(quantity, first, size), format_one(quantity, other, size)
 
 
 def code(text: str) -> str:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import partial
 from pathlib import Path, PurePosixPath
 
-from installgen.analysis.analyse import analyse
+from installgen.analysis.analyse import Analysis
 from installgen.findings.compare import compare
 from installgen.manual.blocks import Page
 from installgen.manual.build_cache import BuildCache
@@ -81,9 +81,10 @@ def yard_site(
     addresses = {HOME: "index.html", TABLES: "tables.html"}
     addresses |= {vessel_target(book.id): f"{_folder(book.id)}index.html" for book in fleet}
     own = [index_page(fleet, catalogue)]
+    analyses = {book.id: book.analysis for book in fleet}
     for first, second in sisters(vessels):
         digests = (_digests(specs_folder, first), _digests(specs_folder, second))
-        compared = partial(_comparison, first, second, catalogue)
+        compared = partial(_comparison, analyses[first.id], analyses[second.id], catalogue)
         own.append(cache.get(("compare", first.id, second.id, digests), compared))
     own.append(tables_page(catalogue))
     addresses |= {page.id: f"{page.id}.html" for page in own}
@@ -97,8 +98,8 @@ def yard_site(
     return Site(tuple(files), _nav(fleet, own, catalogue))
 
 
-def _comparison(first: Vessel, second: Vessel, catalogue: Words) -> Page:
-    return comparison_page(first, second, compare(analyse(first), analyse(second)), catalogue)
+def _comparison(first: Analysis, second: Analysis, catalogue: Words) -> Page:
+    return comparison_page(first.vessel, second.vessel, compare(first, second), catalogue)
 
 
 def _vessel_book(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from installgen.analysis.analyse import analyse
+from installgen.analysis.analyse import Analysis, analyse
 from installgen.drawings.figure import figure
 from installgen.drawings.render import LayoutCache
 from installgen.drawings.vessel.vessel_drawings import rendered_for
@@ -49,6 +49,7 @@ class VesselBook:
     failing: int
     gaps: int
     pages: tuple[WrittenPage, ...]
+    analysis: Analysis
 
 
 def vessel_book(vessel: Vessel, folder: str, layouts: LayoutCache | None = None) -> VesselBook:
@@ -83,4 +84,5 @@ def vessel_book(vessel: Vessel, folder: str, layouts: LayoutCache | None = None)
         failing=m.findings.count("must", "fail"),
         gaps=sum(not result.assessed for result in m.book.values()),
         pages=tuple(written),
+        analysis=analysis,
     )
