@@ -201,6 +201,7 @@ def _joint_pressure(
             if velocity is not None and pressure is not None
         ]
         if not node.runs_full:
+            sides = []
             w.note("The vented loop lets air in: the pipe does not run full here.")
         elif not sides:
             w.note("No bore is given on either side: the velocity head is not taken off.")

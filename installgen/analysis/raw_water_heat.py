@@ -168,6 +168,7 @@ class _Staircase:
         result_id = temperature_id(joint, self.speed, self.sea)
         with self.working(result_id, joint) as w:
             start = self.start_c(w, before)
+            self.refuse_backwards(flows)
             step = joint.upstream
             if not heats or not cooled(step):
                 w.value = Temperature(start)
@@ -188,6 +189,7 @@ class _Staircase:
             main = self.start_c(w, before)
             last = temperature_id(branch.joints[-1], self.speed, self.sea)
             other = w.result(last, "temperature of the bypass").c
+            self.refuse_backwards(self.flows)
             through = self.flow_m3_per_s(w, self.flows)
             taken = w.result(branch_flow_id(self.route, branch, self.speed)).m3_per_s
             if through + taken <= 0.0:
@@ -213,6 +215,13 @@ class _Staircase:
         if before is None:
             return float(w.spec(self.vessel.spec.sea, self.sea, f"{self.sea} sea").c)
         return float(w.result(before, "temperature before").c)
+
+    def refuse_backwards(self, flows: list[str]) -> None:
+        """Water that runs back through a branch is warmer, or colder, than the route's own."""
+        for name in flows:
+            found = self.book[name.removeprefix("-")].value
+            if isinstance(found, VolumeFlow) and found.m3_per_s < 0.0:
+                raise MissingInput("water runs back through a branch, at a temperature of its own")
 
     def flow_m3_per_s(self, w: Working, flows: list[str]) -> float:
         total = 0.0
