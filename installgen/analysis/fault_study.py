@@ -8,133 +8,102 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from enum import StrEnum
+from functools import lru_cache
+
+import numpy as np
 
 from installgen.analysis.cases import DcCase
-from installgen.analysis.dc_cases import SolvedCase
 from installgen.analysis.dc_model import DcModel
+from installgen.analysis.dc_solved import SolvedCase
+from installgen.analysis.fault_bench import Bench, BenchCase, Fault, FaultKind, chains
 from installgen.analysis.symptoms import Outcome, Symptom, Watch, symptoms, watch
-from installgen.calc.actuators import Actuator
 from installgen.calc.dc_elements import Battery as BatteryElement
 from installgen.calc.dc_elements import Contact, Element, Resistor, Source
-from installgen.calc.dc_network import AS_BUILT, Network, Variation
-from installgen.calc.relay_logic import LogicState, Settled, Start, settle_many
+from installgen.calc.star_mesh import Floats
+from installgen.spec.electrical import Conductor, Selector
 from installgen.spec.entry import Entry
 
 LADDER_OHM = (0.02, 0.1, 0.5, 2.0, 10.0, 50.0, 250.0, 1000.0)
 """Resistances that a poor joint is tried with; the least that costs a function is kept."""
 
-
 SMALL_OHM = 0.02
-"""Above this a resistor is a device of its own, not a joint, a fuse or a piece of wire."""
+"""Above this a resistor is a device of its own, not a joint, a fuse or a pin."""
 
 
-class FaultKind(StrEnum):
-    """What is wrong with an element."""
+@dataclass(frozen=True, eq=False)
+class Shown:
+    """What a fault does with one battery model.
 
-    BROKEN = "broken"
-    POOR = "poor"
-    WELDED = "welded"
-
-
-@dataclass(frozen=True)
-class Fault:
-    """One fault of one element.
-
-    ohm: resistance of a poor joint; None otherwise [ohm]
+    low_v, high_v: least and greatest voltage at each of the study's points, against the post of
+        the engine's battery; they differ where relays chatter; nan where the point floats [V]
     """
 
-    element: str
-    kind: FaultKind
-    ohm: float | None = None
-
-    @property
-    def id(self) -> str:
-        """Stable name, such as `broken:engine.W10`."""
-        return f"{self.kind}:{self.element}"
+    symptoms: frozenset[Symptom]
+    low_v: Floats
+    high_v: Floats
 
 
 @dataclass(frozen=True, eq=False)
 class FaultEffect:
-    """What a fault does: its symptoms with a weak and a strong battery, and every voltage.
-
-    readings: by case and node, the least and the greatest voltage over both batteries [V]; None
-        where the node floats with either of them
-    """
+    """What a fault does with a weak and with a strong battery."""
 
     fault: Fault
-    symptoms: frozenset[Symptom]
-    readings: Mapping[tuple[str, str], tuple[float, float] | None]
+    weak: Shown
+    strong: Shown
+
+    @property
+    def symptoms(self) -> frozenset[Symptom]:
+        """Every symptom that it can show."""
+        return self.weak.symptoms | self.strong.symptoms
+
+    def range_v(self, symptom: Symptom | None = None) -> tuple[Floats, Floats]:
+        """Least and greatest voltage at each point; nan where it floats with either battery [V].
+
+        symptom: count only the batteries with which this shows
+        """
+        both = (self.weak, self.strong)
+        counted = [shown for shown in both if symptom is None or symptom in shown.symptoms]
+        # The least of a number and nan is nan.
+        low_v = np.minimum.reduce([shown.low_v for shown in counted])
+        return low_v, np.maximum.reduce([shown.high_v for shown in counted])
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class FaultStudy:
     """All faults of one engine's sequence.
 
     cases: the sequence, key off to stop
+    points: case and node of each reading
+    watch: the parts that tell the symptoms, and the battery whose negative post readings count from
     healthy: the effect of no fault at all, for the expected readings
     entries: the spec entry behind each element
-    solved_points: operating points that were solved for it
+    ends: the nodes that each element lies between
+    benches: the sequence with a weak and with a strong battery
+    simulated: how many cases were followed with a fault in them
     """
 
     engine: str
     cases: tuple[DcCase, ...]
+    points: Mapping[tuple[str, str], int]
+    watch: Watch
     healthy: FaultEffect
     effects: tuple[FaultEffect, ...]
     entries: Mapping[str, Entry]
-    solved_points: int
+    ends: Mapping[str, tuple[str, str]]
+    benches: tuple[Bench, Bench]
+    simulated: int
 
     def with_symptom(self, symptom: Symptom) -> list[FaultEffect]:
         """The faults that can show as a symptom."""
         return [effect for effect in self.effects if symptom in effect.symptoms]
 
-
-@dataclass
-class _Bench:
-    """The networks of one engine's sequence with one battery model."""
-
-    engine: str
-    parts: Watch
-    solved: Sequence[SolvedCase]
-    count: int = 0
-
-    def run(self, faults: Sequence[Fault | None]) -> list[dict[str, Outcome]]:
-        """Follow the sequence with each fault; outcomes by the state of the engine."""
-        outcomes: list[dict[str, Outcome]] = [{} for _ in faults]
-        states: list[dict[str, frozenset[str]]] = [{} for _ in faults]
-        for found in self.solved:
-            if found.network is None:
-                continue
-            names = {actuator.id for actuator in found.network.actuators}
-            starts = [
-                Start(
-                    frozenset(found.parts.closed),
-                    LogicState(before.get(found.case.after or "", frozenset()) & names),
-                    _variation(found.network, fault),
-                )
-                for fault, before in zip(faults, states, strict=True)
-            ]
-            self.count += len(starts)
-            for index, settled in enumerate(settle_many(found.network, starts)):
-                if not isinstance(settled, Settled):
-                    continue
-                states[index][found.case.id] = settled.state.operated
-                outcomes[index][found.case.state(self.engine).key] = Outcome(
-                    found.case, settled.point, settled.state.operated, frozenset(settled.chatter)
-                )
-        return outcomes
-
-
-def _variation(network: Network, fault: Fault | None) -> Variation:
-    if fault is None or fault.element not in network.positions:
-        return AS_BUILT
-    if fault.kind is FaultKind.WELDED:
-        return Variation(welded=frozenset({fault.element}))
-    if fault.kind is FaultKind.BROKEN:
-        return Variation(broken=frozenset({fault.element}))
-    assert fault.ohm is not None
-    own = getattr(network.elements[network.positions[fault.element]], "resistance_ohm", 0.0)
-    return Variation(resistance_ohm={fault.element: own + fault.ohm})
+    def expected(self, case: str, node: str) -> tuple[float, float] | None:
+        """Least and greatest voltage of a point with everything whole; None where it floats [V]."""
+        index = self.points.get((case, node))
+        low_v, high_v = self.healthy.range_v()
+        if index is None or np.isnan(low_v[index]):
+            return None
+        return float(low_v[index]), float(high_v[index])
 
 
 def study_faults(
@@ -148,126 +117,213 @@ def study_faults(
     weakest, strongest: the solved cases with either battery
     Returns the study, or nothing where the sequence could not be solved as built.
     """
-    parts = watch(model, engine)
-    weak = _Bench(engine, parts, _own_sequence(engine, weakest))
-    strong = _Bench(engine, parts, _own_sequence(engine, strongest))
-    if not weak.solved or any(found.network is None for found in weak.solved):
+    weak, strong = own_sequence(engine, weakest), own_sequence(engine, strongest)
+    if not weak or any(found.network is None for found in (*weak, *strong)):
         return None
-    elements, entries, actuators = _elements(weak.solved)
-    faults = list(_plain_faults(elements, actuators))
-    faults += _poor_faults(weak, elements)
-    everything: list[Fault | None] = [None, *faults]
-    low, high = weak.run(everything), strong.run(everything)
-    effects = [
-        _effect(parts, fault, first, second)
-        for fault, first, second in zip(everything, low, high, strict=True)
-    ]
+    entries = {
+        element: entry for found in weak[::-1] for element, entry in found.parts.entries.items()
+    }
+    question = _Question(
+        watch(model, engine, weak),
+        _bench(engine, weak),
+        _bench(engine, strong),
+        frozenset(name for name, entry in entries.items() if isinstance(entry, Selector)),
+        frozenset(
+            name
+            for name, entry in entries.items()
+            if isinstance(entry, Conductor) and not name.endswith(":joints")
+        ),
+    )
+    answer = _simulated(question)
+    if answer is None:
+        return None
     return FaultStudy(
         engine,
-        tuple(found.case for found in weak.solved),
-        effects[0],
-        tuple(effect for effect in effects[1:] if effect.symptoms),
+        tuple(found.case for found in weak),
+        answer.points,
+        question.parts,
+        answer.healthy,
+        answer.effects,
         entries,
-        weak.count + strong.count,
+        {e.id: e.ends for found in weak[::-1] for e in found.parts.elements},
+        (question.weak, question.strong),
+        answer.simulated,
     )
 
 
-def _own_sequence(engine: str, solved: Iterable[SolvedCase]) -> list[SolvedCase]:
+def own_sequence(engine: str, solved: Iterable[SolvedCase]) -> list[SolvedCase]:
     """The cases in which one engine goes through its states and the others are off."""
-    return [
+    alone = [
         found
         for found in solved
         if all(state.state == "off" for name, state in found.case.states if name != engine)
-        and (
-            found.case.after is None
-            or found.case.id.startswith((engine, found.case.state(engine).key))
-        )
     ]
+    busy = [found for found in alone if found.case.state(engine).state != "off"]
+    before = {found.case.after for found in busy}
+    off = [found for found in alone if found not in busy]
+    first = [found for found in off if found.case.id in before] or off[:1]
+    return [*first[:1], *busy]
 
 
-def _elements(
-    solved: Sequence[SolvedCase],
-) -> tuple[dict[str, Element], dict[str, Entry], set[str]]:
-    """Every element of every case, its entry, and the contacts that relays move."""
+# ---- the simulation itself, of nothing but plain values, so that the same question is kept -------
+
+
+@dataclass(frozen=True)
+class _Question:
+    """Everything that a study's figures depend on.
+
+    turned: contacts of switches, which may stick closed
+    copper: conductors without their joints, which break and do not corrode
+    """
+
+    parts: Watch
+    weak: Bench
+    strong: Bench
+    turned: frozenset[str]
+    copper: frozenset[str]
+
+
+@dataclass(frozen=True)
+class _Answer:
+    points: Mapping[tuple[str, str], int]
+    healthy: FaultEffect
+    effects: tuple[FaultEffect, ...]
+    simulated: int
+
+
+def _bench(engine: str, solved: Sequence[SolvedCase]) -> Bench:
+    return Bench(
+        engine,
+        tuple(
+            BenchCase(found.case, found.network, frozenset(found.parts.closed))
+            for found in solved
+            if found.network is not None
+        ),
+    )
+
+
+@lru_cache(maxsize=8)
+def _simulated(question: _Question) -> _Answer | None:
+    weak, strong, parts = question.weak, question.strong, question.parts
+    if not (weak.complete and strong.complete):
+        return None
     elements: dict[str, Element] = {}
-    entries: dict[str, Entry] = {}
-    moved: set[str] = set()
-    for found in solved:
-        for element in found.parts.elements:
+    for bench_case in weak.cases:
+        for element in bench_case.network.elements:
             elements.setdefault(element.id, element)
-            entry = found.parts.entries.get(element.id)
-            if entry is not None:
-                entries.setdefault(element.id, entry)
-        for actuator in found.parts.actuators:
-            moved |= _contacts(actuator)
-    return elements, entries, moved
+    carrying = weak.carrying | strong.carrying
+    faults = [*_breaks(elements, carrying), *_welds(weak, elements, question.turned)]
+    poor, count = _poor(weak, parts, elements, carrying - question.copper)
+    faults += poor
+    chain = chains(weak.cases, readable=True)
+    simulated = {(chain[f.element], f.kind, f.ohm): f for f in reversed(faults)}
+    order = list(simulated.values())
+    low, low_count = weak.run(order, readings=True)
+    high, high_count = strong.run(order, readings=True)
+    points = _points(weak)
+    made = {
+        (chain[fault.element], fault.kind, fault.ohm): (
+            _shown(parts, points, first),
+            _shown(parts, points, second),
+        )
+        for fault, first, second in zip(order, low, high, strict=True)
+    }
+    effects = [
+        FaultEffect(fault, *made[chain[fault.element], fault.kind, fault.ohm]) for fault in faults
+    ]
+    whole = (_shown(parts, points, bench.healthy()) for bench in (weak, strong))
+    return _Answer(
+        points,
+        FaultEffect(Fault("", FaultKind.BROKEN), *whole),
+        tuple(effect for effect in effects if effect.symptoms),
+        count + low_count + high_count,
+    )
 
 
-def _contacts(actuator: Actuator) -> set[str]:
-    return {*actuator.closes, *actuator.opens}
-
-
-def _plain_faults(elements: Mapping[str, Element], moved: set[str]) -> Iterable[Fault]:
+def _breaks(elements: Mapping[str, Element], carrying: frozenset[str]) -> Iterable[Fault]:
     for name, element in elements.items():
-        if isinstance(element, Resistor) and element.resistance_ohm == 0.0:
-            continue
-        yield Fault(name, FaultKind.BROKEN)
-        if isinstance(element, Contact) and name in moved:
+        link = isinstance(element, Resistor) and element.resistance_ohm == 0.0
+        if name in carrying and not link:
+            yield Fault(name, FaultKind.BROKEN)
+
+
+def _welds(
+    bench: Bench, elements: Mapping[str, Element], turned: frozenset[str]
+) -> Iterable[Fault]:
+    moved = {
+        name
+        for bench_case in bench.cases
+        for actuator in bench_case.network.actuators
+        for name in (*actuator.closes, *actuator.opens)
+    }
+    for name, element in elements.items():
+        if isinstance(element, Contact) and (name in moved or name in turned):
             yield Fault(name, FaultKind.WELDED)
 
 
-def _poor_faults(bench: _Bench, elements: Mapping[str, Element]) -> list[Fault]:
+def _poor(
+    bench: Bench, parts: Watch, elements: Mapping[str, Element], carrying: frozenset[str]
+) -> tuple[list[Fault], int]:
     """For each joint, fuse, contact and battery, the least resistance that costs a function."""
-    varied = {
+    chain = chains(bench.cases, readable=False)
+    changing = {
         element.id
-        for case in bench.solved
-        for element in case.parts.elements
-        if not isinstance(element, Contact | Source | BatteryElement | Resistor)
+        for bench_case in bench.cases
+        for element in bench_case.network.elements
+        if not isinstance(element, type(elements[element.id]))
     }
-    names = [
-        name
-        for name, element in elements.items()
-        if name not in varied
-        and (not isinstance(element, Resistor) or 0.0 < element.resistance_ohm < SMALL_OHM)
-    ]
+    members: dict[str, list[str]] = {}
+    for name, element in elements.items():
+        joint = isinstance(element, Contact | Source | BatteryElement) or (
+            isinstance(element, Resistor) and 0.0 < element.resistance_ohm < SMALL_OHM
+        )
+        if joint and name in carrying - changing:
+            members.setdefault(chain[name], []).append(name)
     found: list[Fault] = []
-    left = names
+    count = 0
+    left = list(members.values())
     for ohm in LADDER_OHM:
-        tried: list[Fault | None] = [Fault(name, FaultKind.POOR, ohm) for name in left]
-        if not tried:
-            break
-        still: list[str] = []
-        for fault, outcomes in zip(tried, bench.run(tried), strict=True):
-            assert fault is not None
-            if _symptoms(bench, outcomes):
-                found.append(fault)
+        tried = [Fault(names[0], FaultKind.POOR, ohm) for names in left]
+        outcomes, simulated = bench.run(tried, readings=False)
+        count += simulated
+        still = []
+        for names, outcome in zip(left, outcomes, strict=True):
+            if symptoms(parts, outcome):
+                found += [Fault(name, FaultKind.POOR, ohm) for name in names]
             else:
-                still.append(fault.element)
+                still.append(names)
         left = still
-    return found
+    return found, count
 
 
-def _symptoms(bench: _Bench, outcomes: Mapping[str, Outcome]) -> set[Symptom]:
-    return symptoms(bench.parts, outcomes)
+def _points(bench: Bench) -> dict[tuple[str, str], int]:
+    """Every terminal in every case; nodes within a device cannot be read."""
+    keys = [
+        (bench_case.case.id, node)
+        for bench_case in bench.cases
+        for node in bench_case.network.nodes
+        if ":" not in node
+    ]
+    return {key: index for index, key in enumerate(keys)}
 
 
-def _effect(
-    parts: Watch,
-    fault: Fault | None,
-    low: Mapping[str, Outcome],
-    high: Mapping[str, Outcome],
-) -> FaultEffect:
-    shown = symptoms(parts, low) | symptoms(parts, high)
-    readings: dict[tuple[str, str], tuple[float, float] | None] = {}
-    for key, outcome in low.items():
-        other = high.get(key)
-        for node, volts in outcome.point.voltage_v.items():
-            if ":" in node:
-                continue
-            second = volts if other is None else other.point.voltage_v.get(node)
-            if volts is None or second is None:
-                readings[outcome.case.id, node] = None
-            else:
-                readings[outcome.case.id, node] = (min(volts, second), max(volts, second))
-    stand_in = fault if fault is not None else Fault("", FaultKind.BROKEN)
-    return FaultEffect(stand_in, frozenset(shown), readings)
+def _shown(
+    parts: Watch, points: Mapping[tuple[str, str], int], outcomes: Mapping[str, Outcome]
+) -> Shown:
+    black = f"{parts.source}.negative"
+    low_v, high_v = np.full(len(points), np.nan), np.full(len(points), np.nan)
+    for outcome in outcomes.values():
+        rows, places = _rows(outcome, points)
+        passed = (outcome.point, *outcome.cycle)
+        volts = np.array([point.against_v(black)[rows] for point in passed])
+        low_v[places] = volts.min(axis=0)
+        high_v[places] = volts.max(axis=0)
+    return Shown(frozenset(symptoms(parts, outcomes)), low_v, high_v)
+
+
+def _rows(outcome: Outcome, points: Mapping[tuple[str, str], int]) -> tuple[list[int], list[int]]:
+    """The nodes of a case that can be read: their row in its network, their place in the study."""
+    network = outcome.point.network
+    rows = [row for row, node in enumerate(network.nodes) if ":" not in node]
+    first = points[outcome.case.id, network.nodes[rows[0]]]
+    return rows, list(range(first, first + len(rows)))

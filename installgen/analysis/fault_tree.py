@@ -7,14 +7,18 @@ of a meter. So the tree never leads past a fault; readings too close to tell end
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
+import numpy as np
+
 from installgen.analysis.cases import DcCase
 from installgen.analysis.dc_model import DcModel
-from installgen.analysis.fault_study import FaultEffect, FaultKind, FaultStudy
+from installgen.analysis.fault_bench import FaultKind
+from installgen.analysis.fault_study import FaultEffect, FaultStudy
 from installgen.analysis.symptoms import Symptom
+from installgen.calc.star_mesh import Bools, Floats, Ints
 from installgen.spec.electrical import (
     Battery,
     Conductor,
@@ -33,22 +37,40 @@ METER_V = 0.1
 
 METER_RATIO = 0.02
 
+SPARE_V = 0.15
+"""What is still as expected beyond that, so that a suspect whose reading hardly differs from the
+normal one is not looked for on both sides."""
+
 NOTHING_V = 0.6
 """Below this a meter is said to show nothing."""
 
-DEEPEST = 12
-
-LEAST_GAIN_BITS = 0.05
+LEAST_GAIN_BITS = 0.3
 """A reading that tells less than this is not worth its while."""
 
 AT_FIRST_SUSPECT = 1.5
 """A reading at the likeliest suspect itself is preferred to one as telling elsewhere."""
+
+OTHER_POINTS = 1
+"""How often somebody may say of one question that its point is out of reach."""
+
+WELDED_RATIO = 0.3
+"""A contact that sticks is rarer than one that fails to close (common practice)."""
 
 EFFORT_OF_STATE = {
     "off": 1.0, "ignition-on": 1.0, "preheating": 1.2, "breakaway": math.inf, "cranking": 1.6,
     "running-idle": 2.0, "running-cruise": 3.0, "running-rated": math.inf, "stopping": 1.5,
 }  # fmt: skip
 EFFORT_OF_REACH = {"easy": 1.0, "hard": 3.0, "none": math.inf}
+
+STANDING = frozenset({"off", "ignition-on", "preheating", "cranking"})
+RUNS = STANDING | {"running-idle", "running-cruise", "stopping"}
+STATES_OF_SYMPTOM = {
+    Symptom.DOES_NOT_CRANK: STANDING,
+    Symptom.CLICKS: STANDING,
+    Symptom.CRANKS_DOES_NOT_START: STANDING,
+    Symptom.STOPS_ON_RELEASE: STANDING,
+}
+"""States that an engine with the symptom can be brought into; all of them where none are named."""
 
 
 class Answer(StrEnum):
@@ -71,6 +93,19 @@ class Question:
     node: str
     expected_v: tuple[float, float]
 
+    @property
+    def device(self) -> str:
+        """The device that the point is on."""
+        return self.node.rpartition(".")[0]
+
+    @property
+    def accepted_v(self) -> tuple[float, float]:
+        """What counts as expected: the band of a meter around it, and nothing for nothing [V]."""
+        low, high = self.expected_v
+        if abs(low) < NOTHING_V and abs(high) < NOTHING_V:
+            return -NOTHING_V, NOTHING_V
+        return low - band_v(low) - SPARE_V, high + band_v(high) + SPARE_V
+
     def answer(self, volts: float) -> Answer:
         """What one reading says."""
         least, most = self.accepted_v
@@ -80,43 +115,31 @@ class Question:
             return Answer.HIGH
         return Answer.NOTHING if abs(volts) < NOTHING_V else Answer.LOW
 
-    @property
-    def accepted_v(self) -> tuple[float, float]:
-        """What counts as expected: the band of a meter around it, and nothing for nothing [V]."""
-        low, high = self.expected_v
-        if abs(low) < NOTHING_V and abs(high) < NOTHING_V:
-            return -NOTHING_V, NOTHING_V
-        return low - band_v(low), high + band_v(high)
-
-    def answers(self, reading: tuple[float, float] | None) -> set[Answer]:
-        """Every answer that a suspect allows; a floating point allows all of them."""
-        if reading is None:
-            return set(Answer)
-        low, high = reading[0] - band_v(reading[0]), reading[1] + band_v(reading[1])
-        edges = (*self.accepted_v, NOTHING_V, -NOTHING_V)
-        beside = (edge + step for edge in edges for step in (-1e-6, 1e-6))
-        tried = (low, high, *(volts for volts in beside if low <= volts <= high))
-        return {self.answer(volts) for volts in tried}
-
 
 def band_v(volts: float) -> float:
     """Half width of the band around a reading [V]."""
     return METER_V + METER_RATIO * abs(volts)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Leaf:
     """Suspects that no further reading tells apart, the likeliest first."""
 
     suspects: tuple[FaultEffect, ...]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Branch:
-    """A question, and where the answers lead; answers that lead to one place stand together."""
+    """A question, and where the answers lead; answers that lead to one place stand together.
+
+    suspects: how many faults are left before it is asked
+    unreached: where to go on when nobody gets at the point
+    """
 
     question: Question
+    suspects: int
     answers: tuple[tuple[frozenset[Answer], Branch | Leaf], ...]
+    unreached: Branch | Leaf
 
     def follow(self, volts: float) -> Branch | Leaf | None:
         """Where a reading leads; nothing where no suspect allows it."""
@@ -126,21 +149,41 @@ class Branch:
 
 @dataclass(frozen=True)
 class FaultTree:
-    """The questions for one symptom of one engine."""
+    """The questions for one symptom of one engine; several answers may lead to one question."""
 
     engine: str
     symptom: Symptom
     root: Branch | Leaf
 
+    def straight(self) -> list[Branch | Leaf]:
+        """What is met when every point can be reached, in the order in which it is met."""
+        seen: dict[int, Branch | Leaf] = {}
+        _walk(self.root, seen)
+        return list(seen.values())
+
+    def places(self) -> list[Branch | Leaf]:
+        """Every question and end once: first what is met straight, then the rest."""
+        seen = {id(place): place for place in self.straight()}
+        later = list(seen.values())
+        for place in later:
+            if isinstance(place, Branch) and id(place.unreached) not in seen:
+                known_before = len(seen)
+                _walk(place.unreached, seen)
+                later += list(seen.values())[known_before:]
+        return later
+
     def leaves(self) -> Iterator[Leaf]:
         """Every end of the tree."""
-        stack: list[Branch | Leaf] = [self.root]
-        while stack:
-            item = stack.pop()
-            if isinstance(item, Leaf):
-                yield item
-            else:
-                stack += [where for _, where in item.answers]
+        return (place for place in self.places() if isinstance(place, Leaf))
+
+
+def _walk(place: Branch | Leaf, seen: dict[int, Branch | Leaf]) -> None:
+    if id(place) in seen:
+        return
+    seen[id(place)] = place
+    if isinstance(place, Branch):
+        for _, where in place.answers:
+            _walk(where, seen)
 
 
 @dataclass(frozen=True)
@@ -157,7 +200,7 @@ class Chances:
         kind = self._kind(effect.fault.element)
         value = float(getattr(self.weights, kind)) if own is None else float(own)
         rare = effect.fault.kind is FaultKind.WELDED
-        return max(value * (0.3 if rare else 1.0), 1e-6)
+        return max(value * (WELDED_RATIO if rare else 1.0), 1e-6)
 
     def _kind(self, element: str) -> str:
         entry = self.entries.get(element)
@@ -185,98 +228,221 @@ def chances(model: DcModel, study: FaultStudy) -> Chances:
     return Chances(model.vessel.standard.fault_weights, study.entries, devices)
 
 
+def thing_of(element: str) -> str:
+    """What somebody would mend or replace: a conductor with its joints, a whole relay."""
+    return element.partition(":")[0]
+
+
 def fault_tree(study: FaultStudy, symptom: Symptom, odds: Chances) -> FaultTree | None:
     """The tree of one symptom, or nothing where no single fault shows as it."""
     suspects = study.with_symptom(symptom)
     if not suspects:
         return None
-    questions = list(_questions(study, odds))
-    weights = {effect.fault.id: odds.weight(effect) for effect in suspects}
-    return FaultTree(
-        study.engine, symptom, _grow(study, odds, tuple(suspects), questions, weights, 0)
-    )
+    return FaultTree(study.engine, symptom, _Grower.of(study, symptom, suspects, odds).root())
 
 
-def _questions(study: FaultStudy, odds: Chances) -> Iterator[Question]:
+def _questions(study: FaultStudy, symptom: Symptom, odds: Chances) -> list[Question]:
     cases = {case.id: case for case in study.cases}
-    for (case_id, node), reading in study.healthy.readings.items():
+    allowed = STATES_OF_SYMPTOM.get(symptom, RUNS)
+    black = f"{study.watch.source}.negative"
+    found = []
+    lowest_v, highest_v = study.healthy.range_v()
+    for (case_id, node), index in study.points.items():
         case = cases[case_id]
-        if reading is None or not math.isfinite(odds.effort(case, study.engine, node)):
+        if case.state(study.engine).key not in allowed or node == black:
             continue
-        yield Question(case, node, reading)
+        low, high = float(lowest_v[index]), float(highest_v[index])
+        if math.isnan(low) or math.isinf(odds.effort(case, study.engine, node)):
+            continue
+        found.append(Question(case, node, (low, high)))
+    return found
 
 
-def _grow(
+def _allowed(
     study: FaultStudy,
-    odds: Chances,
-    suspects: tuple[FaultEffect, ...],
+    symptom: Symptom,
     questions: Sequence[Question],
-    weights: Mapping[str, float],
-    depth: int,
-) -> Branch | Leaf:
-    best: tuple[float, Question, dict[Answer, tuple[FaultEffect, ...]]] | None = None
-    useful: list[Question] = []
-    first = max(suspects, key=lambda s: (weights[s.fault.id], s.fault.id)).fault.element
-    if depth < DEEPEST and len(suspects) > 1:
-        whole = _entropy(weights[s.fault.id] for s in suspects)
-        for question in questions:
-            parts = _split(question, suspects)
-            if all(len(part) == len(suspects) for part in parts.values()):
-                continue
-            gain = whole - _expected_entropy(parts, weights)
-            if gain <= LEAST_GAIN_BITS:
-                continue
-            useful.append(question)
-            worth = gain / odds.effort(question.case, study.engine, question.node)
-            if question.node.rpartition(".")[0] == first:
-                worth *= AT_FIRST_SUSPECT
-            if best is None or worth > best[0] + 1e-12:
-                best = worth, question, parts
-    if best is None:
-        order = sorted(suspects, key=lambda s: (-weights[s.fault.id], s.fault.id))
-        return Leaf(tuple(order))
-    _, question, parts = best
-    rest = [other for other in useful if other is not question]
-    together: dict[tuple[FaultEffect, ...], list[Answer]] = {}
-    for answer, part in parts.items():
-        together.setdefault(part, []).append(answer)
-    return Branch(
-        question,
-        tuple(
-            (frozenset(answers), _grow(study, odds, part, rest, weights, depth + 1))
-            for part, answers in together.items()
-        ),
-    )
+    suspects: Sequence[FaultEffect],
+) -> Bools:
+    """Which answers each suspect allows, (questions, answers, suspects); floating allows all."""
+    rows = [study.points[question.case.id, question.node] for question in questions]
+    ranges = [effect.range_v(symptom) for effect in suspects]
+    low_v = np.array([low[rows] for low, _ in ranges]).T.reshape(len(rows), -1)
+    high_v = np.array([high[rows] for _, high in ranges]).T.reshape(len(rows), -1)
+    least, most = np.array([q.accepted_v for q in questions]).reshape(-1, 2).T[:, :, np.newaxis]
+    low_v = low_v - METER_V - METER_RATIO * np.abs(low_v)
+    high_v = high_v + METER_V + METER_RATIO * np.abs(high_v)
+    below = low_v < least
+    nothing = below & (low_v < NOTHING_V) & (high_v > -NOTHING_V) & (least > -NOTHING_V)
+    low = below & ((low_v <= -NOTHING_V) | ((high_v >= NOTHING_V) & (least > NOTHING_V)))
+    expected = (low_v <= most) & (high_v >= least)
+    high = high_v > most
+    answers = np.stack([nothing, low, expected, high], axis=1)
+    return np.asarray(answers | np.isnan(low_v)[:, np.newaxis, :])
 
 
-def _split(
-    question: Question, suspects: Iterable[FaultEffect]
-) -> dict[Answer, tuple[FaultEffect, ...]]:
-    parts: dict[Answer, list[FaultEffect]] = {}
-    for effect in suspects:
-        reading = effect.readings.get((question.case.id, question.node))
-        for answer in question.answers(reading):
-            parts.setdefault(answer, []).append(effect)
-    return {answer: tuple(parts[answer]) for answer in Answer if answer in parts}
+ANSWERS = (Answer.NOTHING, Answer.LOW, Answer.EXPECTED, Answer.HIGH)
 
 
-def _entropy(weights: Iterable[float]) -> float:
-    values = list(weights)
-    total = math.fsum(values)
-    return -math.fsum(value / total * math.log2(value / total) for value in values)
+@dataclass
+class _Grower:
+    """Grows one tree; places with the same suspects and the same questions left are one place.
+
+    kinds: for each question, the first that splits the suspects as it does
+    allowed: which answers each group of suspects allows, by kind (kinds, answers, groups)
+    groups: suspects that all questions split alike
+    things: for each thing, its share of each group's weight (groups, things)
+    worth: of each question, before its kind's gain
+    """
+
+    engine: str
+    questions: list[Question]
+    kinds: Ints
+    allowed: Floats
+    groups: list[list[FaultEffect]]
+    things: Floats
+    weights: Mapping[str, float]
+    worth: Floats
+    made: dict[tuple[tuple[int, ...], frozenset[int], frozenset[str]], Branch | Leaf]
+
+    @classmethod
+    def of(
+        cls, study: FaultStudy, symptom: Symptom, suspects: Sequence[FaultEffect], odds: Chances
+    ) -> _Grower:
+        """Sort questions into kinds, and suspects into groups that none of them tells apart."""
+        questions = _questions(study, symptom, odds)
+        allowed = _allowed(study, symptom, questions, suspects)
+        weights = {effect.fault.id: odds.weight(effect) for effect in suspects}
+        columns = [column.tobytes() for column in np.moveaxis(allowed, 2, 0)]
+        first = {column: index for index, column in reversed(list(enumerate(columns)))}
+        kept = sorted(first.values())
+        groups = [
+            [effect for effect, column in zip(suspects, columns, strict=True) if first[column] == k]
+            for k in kept
+        ]
+        allowed = allowed[:, :, kept]
+        rows = [row.tobytes() for row in allowed]
+        place: dict[bytes, int] = {}
+        kinds = np.array([place.setdefault(row, len(place)) for row in rows], dtype=np.intp)
+        shapes = (len(place), len(ANSWERS), len(kept))
+        by_kind = np.array([np.frombuffer(row, dtype=np.bool_) for row in place]).reshape(shapes)
+        names = sorted({thing_of(effect.fault.element) for effect in suspects})
+        things = np.zeros((len(groups), len(names)))
+        for row_index, group in enumerate(groups):
+            for effect in group:
+                column_index = names.index(thing_of(effect.fault.element))
+                things[row_index, column_index] += weights[effect.fault.id]
+        worth = [1.0 / odds.effort(q.case, study.engine, q.node) for q in questions]
+        return cls(
+            study.engine,
+            questions,
+            kinds,
+            by_kind.astype(np.float64),
+            groups,
+            things,
+            weights,
+            np.array(worth),
+            {},
+        )
+
+    def root(self) -> Branch | Leaf:
+        """The whole tree."""
+        return self._grow(tuple(range(len(self.groups))), frozenset(), frozenset())
+
+    def _grow(
+        self, groups: tuple[int, ...], asked: frozenset[int], skipped: frozenset[str]
+    ) -> Branch | Leaf:
+        gains = self._gains(groups)
+        asked = frozenset(kind for kind in asked if gains[kind] > 0.0)
+        key = groups, asked, skipped
+        if key not in self.made:
+            self.made[key] = self._place(groups, asked, skipped, gains)
+        return self.made[key]
+
+    def _place(
+        self,
+        groups: tuple[int, ...],
+        asked: frozenset[int],
+        skipped: frozenset[str],
+        gains: Floats,
+    ) -> Branch | Leaf:
+        index = self._best(groups, asked, skipped, gains)
+        if index is None:
+            return self._leaf(groups)
+        question, kind = self.questions[index], int(self.kinds[index])
+        together: dict[tuple[int, ...], list[Answer]] = {}
+        for row, answer in enumerate(ANSWERS):
+            part = tuple(group for group in groups if self.allowed[kind, row, group])
+            if part:
+                together.setdefault(part, []).append(answer)
+        return Branch(
+            question,
+            sum(len(self.groups[group]) for group in groups),
+            tuple(
+                (
+                    frozenset(answers),
+                    self._grow(
+                        part, asked | {kind} if part == groups else frozenset(), frozenset()
+                    ),
+                )
+                for part, answers in together.items()
+            ),
+            self._grow(groups, asked, skipped | {question.device})
+            if len(skipped) < OTHER_POINTS
+            else self._leaf(groups),
+        )
+
+    def _leaf(self, groups: tuple[int, ...]) -> Leaf:
+        key = groups, frozenset({-1}), frozenset[str]()
+        if key not in self.made:
+            suspects = [effect for group in groups for effect in self.groups[group]]
+            suspects.sort(key=lambda s: (-self.weights[s.fault.id], s.fault.id))
+            self.made[key] = Leaf(tuple(suspects))
+        leaf = self.made[key]
+        assert isinstance(leaf, Leaf)
+        return leaf
+
+    def _best(
+        self,
+        groups: tuple[int, ...],
+        asked: frozenset[int],
+        skipped: frozenset[str],
+        gains: Floats,
+    ) -> int | None:
+        """The question that tells most for its effort, or nothing where none is worth it."""
+        gain = gains.copy()
+        gain[list(asked)] = 0.0
+        worth = gain[self.kinds] * self.worth
+        suspects = [effect for group in groups for effect in self.groups[group]]
+        first = max(suspects, key=lambda s: (self.weights[s.fault.id], s.fault.id)).fault.element
+        for index, question in enumerate(self.questions):
+            if question.device in skipped:
+                worth[index] = 0.0
+            elif question.device == first:
+                worth[index] *= AT_FIRST_SUSPECT
+        if worth.size == 0:
+            return None
+        best = int(np.argmax(worth > worth.max() - 1e-9))
+        return best if worth[best] > 0.0 else None
+
+    def _gains(self, groups: tuple[int, ...]) -> Floats:
+        """Bits that each kind of question tells about the thing at fault.
+
+        A suspect that allows several answers shares its weight among them, yet stays a whole
+        suspect after each: what does not rule it out tells nothing about it.
+        """
+        allowed = self.allowed[:, :, groups]
+        things = self.things[list(groups)]
+        whole = _bits(things.sum(axis=0))
+        chance = (allowed / allowed.sum(axis=1, keepdims=True)) @ things.sum(axis=1)
+        left = (_bits(allowed @ things) * chance).sum(axis=1) / things.sum()
+        gain = whole - left
+        return np.where(gain > LEAST_GAIN_BITS, gain, 0.0)
 
 
-def _expected_entropy(
-    parts: Mapping[Answer, Sequence[FaultEffect]], weights: Mapping[str, float]
-) -> float:
-    """Entropy left, each suspect's weight shared among the answers it allows."""
-    allowed: dict[str, int] = {}
-    for part in parts.values():
-        for effect in part:
-            allowed[effect.fault.id] = allowed.get(effect.fault.id, 0) + 1
-    total = math.fsum(weights[name] for name in allowed)
-    left = 0.0
-    for part in parts.values():
-        shares = [weights[effect.fault.id] / allowed[effect.fault.id] for effect in part]
-        left += math.fsum(shares) / total * _entropy(shares)
-    return left
+def _bits(weights: Floats) -> Floats:
+    """Entropy along the last axis; nil where there is nothing."""
+    total = weights.sum(axis=-1, keepdims=True)
+    share = np.divide(weights, total, out=np.zeros_like(weights), where=total > 0.0)
+    logs = np.log2(share, out=np.zeros_like(share), where=share > 0.0)
+    return np.asarray(-(share * logs).sum(axis=-1))

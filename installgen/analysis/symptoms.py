@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
 from installgen.analysis.cases import DcCase
+from installgen.analysis.dc_cases import source_of
 from installgen.analysis.dc_model import DcModel
+from installgen.analysis.dc_solved import SolvedCase
+from installgen.calc.dc_elements import TurningStarter
 from installgen.calc.operating_point import OperatingPoint
 from installgen.spec.electrical import Alternator, Battery, Heater, Starter, StopSolenoid
 from installgen.spec.entry import known
@@ -30,48 +33,95 @@ class Symptom(StrEnum):
 
 @dataclass(frozen=True)
 class Outcome:
-    """Where one case ended, as far as symptoms need it."""
+    """Where one case ended, as far as symptoms need it.
+
+    cycle: where it chatters, the other points that it passes
+    """
 
     case: DcCase
     point: OperatingPoint
     operated: frozenset[str]
     chatter: frozenset[str]
+    cycle: tuple[OperatingPoint, ...] = ()
 
 
 @dataclass(frozen=True)
 class Watch:
     """The parts of one engine by which symptoms are told, and what is normal.
 
-    charge_a: current into its battery with everything whole, by case [A]
+    solenoid_runs: whether the lifted plunger of the stop solenoid lets the engine run
+    set_v: voltage at which the alternator charges; None where not known [V]
+    source: the battery that cranks this engine; a meter's negative lead goes to its post
+    charged: the batteries that this engine's alternator charges with everything whole
     """
 
     engine: str
     starter: str | None
-    solenoid: tuple[str, StopSolenoid] | None
-    alternator: tuple[str, Alternator] | None
+    solenoid: str | None
+    solenoid_runs: bool
+    alternator: str | None
+    set_v: float | None
     heaters: tuple[str, ...]
-    batteries: tuple[str, ...]
+    source: str
+    charged: tuple[str, ...]
 
 
-def watch(model: DcModel, engine: str) -> Watch:
-    """Find the parts of an engine by which symptoms are told."""
-    starter = solenoid = alternator = None
+STARTER_RUNS_A = 20.0
+"""More than any winding takes: the starter's contacts carry its motor."""
+
+LOW_RATIO, HIGH_RATIO = 0.93, 1.05
+"""Of the set voltage: what counts as not charging, and as overcharging (common practice)."""
+
+CHARGES_A = 0.05
+HEATS_A = 1.0
+
+
+def watch(model: DcModel, engine: str, solved: Sequence[SolvedCase]) -> Watch:
+    """Find the parts of an engine by which symptoms are told.
+
+    solved: the engine's own sequence as built
+    """
+    starter = solenoid = alternator = set_v = None
+    runs = True
     heaters: list[str] = []
-    batteries: list[str] = []
     for device_id, device, owner in model.vessel.devices():
-        if isinstance(device, Battery):
-            batteries.append(device_id)
         if owner is None or owner.name != engine:
             continue
         if isinstance(device, Starter):
             starter = device_id
         elif isinstance(device, StopSolenoid):
-            solenoid = device_id, device
+            solenoid, runs = device_id, device.acts == "energised-to-run"
         elif isinstance(device, Alternator):
-            alternator = device_id, device
+            volts = known(device.set_voltage)
+            alternator, set_v = device_id, None if volts is None else volts.v
         elif isinstance(device, Heater):
             heaters.append(device_id)
-    return Watch(engine, starter, solenoid, alternator, tuple(heaters), tuple(batteries))
+    cranking = next((f for f in solved if f.case.state(engine).state == "cranking"), solved[0])
+    running = next((f for f in solved if f.case.state(engine).key == "running-cruise"), None)
+    return Watch(
+        engine,
+        starter,
+        solenoid,
+        runs,
+        alternator,
+        set_v,
+        tuple(heaters),
+        source_of(model, cranking, "" if starter is None else f"{starter}.battery"),
+        _charged(model, running, set_v),
+    )
+
+
+def _charged(model: DcModel, running: SolvedCase | None, set_v: float | None) -> tuple[str, ...]:
+    if running is None or running.settled is None or set_v is None:
+        return ()
+    point = running.settled.point
+    return tuple(
+        device_id
+        for device_id, device, _ in model.vessel.devices()
+        if isinstance(device, Battery)
+        and device_id in point.network.positions
+        and (point.across_v(device_id) or 0.0) <= -LOW_RATIO * set_v
+    )
 
 
 def symptoms(parts: Watch, outcomes: Mapping[str, Outcome]) -> set[Symptom]:
@@ -79,9 +129,9 @@ def symptoms(parts: Watch, outcomes: Mapping[str, Outcome]) -> set[Symptom]:
 
     outcomes: by the state of this engine (`cranking`, `running-idle`, …), the others off
     """
-    found: set[Symptom] = set()
-    found |= _cranking(parts, outcomes)
-    found |= _stop_solenoid(parts, outcomes, cranks=not found)
+    found = _cranking(parts, outcomes)
+    cranks = not found & {Symptom.CLICKS, Symptom.DOES_NOT_CRANK}
+    found |= _stop_solenoid(parts, outcomes, cranks=cranks)
     found |= _charging(parts, outcomes)
     found |= _preheat(parts, outcomes)
     return found
@@ -92,44 +142,46 @@ def _cranking(parts: Watch, outcomes: Mapping[str, Outcome]) -> set[Symptom]:
         return set()
     found: set[Symptom] = set()
     plunger, contacts = f"{parts.starter}:plunger", f"{parts.starter}:contacts"
-    turning = outcomes.get("cranking")
-    stalled = outcomes.get("breakaway")
-    if turning is not None:
-        clicks = plunger in turning.chatter or bool(
-            stalled is not None and plunger in stalled.chatter
-        )
-        motor = f"{parts.starter}:motor"
-        element = next((e for e in turning.point.network.elements if e.id == motor), None)
-        rpm = 0.0
-        if element is not None and abs(float(turning.point.current_a[contacts])) > STARTER_RUNS_A:
-            drop = turning.point.across_v(motor)
-            speed = getattr(element, "speed_rpm", None)
-            rpm = speed(drop) if speed is not None and drop is not None else 0.0
-        if clicks or (plunger in turning.operated and rpm <= 1.0):
-            found.add(Symptom.CLICKS)
-        elif rpm <= 1.0:
-            found.add(Symptom.DOES_NOT_CRANK)
     motor = f"{parts.starter}:motor"
+    turning = outcomes.get("cranking")
+    if turning is not None:
+        stalled = outcomes.get("breakaway", turning)
+        turns = _rpm(turning.point, motor, contacts) > 1.0
+        if plunger in turning.chatter | stalled.chatter:
+            found.add(Symptom.CLICKS)
+        elif not turns:
+            lifted = plunger in turning.operated
+            found.add(Symptom.CLICKS if lifted else Symptom.DOES_NOT_CRANK)
     for name, outcome in outcomes.items():
         if name in ("breakaway", "cranking") or motor not in outcome.point.network.positions:
             continue
-        if abs(float(outcome.point.current_a[contacts])) > STARTER_RUNS_A:
+        if abs(outcome.point.through_a(contacts)) > STARTER_RUNS_A:
             found.add(Symptom.STARTER_STAYS_IN)
     return found
+
+
+def _rpm(point: OperatingPoint, motor: str, contacts: str) -> float:
+    """Speed at which the engine is turned [rpm]."""
+    position = point.network.positions.get(motor)
+    if position is None or abs(point.through_a(contacts)) <= STARTER_RUNS_A:
+        return 0.0
+    element = point.network.elements[position]
+    volts = point.across_v(motor)
+    if not isinstance(element, TurningStarter) or volts is None:
+        return 0.0
+    return element.speed_rpm(volts)
 
 
 def _stop_solenoid(parts: Watch, outcomes: Mapping[str, Outcome], *, cranks: bool) -> set[Symptom]:
     if parts.solenoid is None:
         return set()
-    device_id, device = parts.solenoid
-    plunger = f"{device_id}:plunger"
-    to_run = device.acts == "energised-to-run"
-    found: set[Symptom] = set()
+    plunger = f"{parts.solenoid}:plunger"
 
     def may_run(state: str) -> bool | None:
         outcome = outcomes.get(state)
-        return None if outcome is None else (plunger in outcome.operated) == to_run
+        return None if outcome is None else (plunger in outcome.operated) == parts.solenoid_runs
 
+    found: set[Symptom] = set()
     if cranks and may_run("cranking") is False:
         found.add(Symptom.CRANKS_DOES_NOT_START)
     elif cranks and may_run("running-idle") is False:
@@ -139,35 +191,21 @@ def _stop_solenoid(parts: Watch, outcomes: Mapping[str, Outcome], *, cranks: boo
     return found
 
 
-STARTER_RUNS_A = 20.0
-"""More than any winding takes: the starter's contacts carry its motor."""
-
-LOW_RATIO, HIGH_RATIO = 0.93, 1.05
-"""Of the set voltage: what counts as not charging, and as overcharging (common practice)."""
-
-
 def _charging(parts: Watch, outcomes: Mapping[str, Outcome]) -> set[Symptom]:
     outcome = outcomes.get("running-cruise") or outcomes.get("running-idle")
-    if parts.alternator is None or outcome is None:
+    if parts.alternator is None or parts.set_v is None or outcome is None:
         return set()
-    device_id, device = parts.alternator
-    if device_id not in outcome.point.network.positions:
+    point = outcome.point
+    if parts.alternator not in point.network.positions:
         return set()
-    set_v = known(device.set_voltage)
-    if set_v is None:
-        return set()
-    volts = [
-        volt
-        for battery in parts.batteries
-        if battery in outcome.point.network.positions
-        and (volt := outcome.point.across_v(battery)) is not None
-    ]
-    current = float(outcome.point.current_a[device_id])
-    battery_v = max((abs(volt) for volt in volts), default=0.0)
     found: set[Symptom] = set()
-    if current <= 0.05 or battery_v < LOW_RATIO * set_v.v:
+    # A battery's first end is its negative pole.
+    volts = [abs(point.across_v(battery) or 0.0) for battery in parts.charged]
+    if point.through_a(parts.alternator) <= CHARGES_A:
         found.add(Symptom.DOES_NOT_CHARGE)
-    if battery_v > HIGH_RATIO * set_v.v:
+    if volts and min(volts) < LOW_RATIO * parts.set_v:
+        found.add(Symptom.DOES_NOT_CHARGE)
+    if volts and max(volts) > HIGH_RATIO * parts.set_v:
         found.add(Symptom.OVERCHARGES)
     return found
 
@@ -178,7 +216,7 @@ def _preheat(parts: Watch, outcomes: Mapping[str, Outcome]) -> set[Symptom]:
         for state, outcome in outcomes.items():
             if heater not in outcome.point.network.positions:
                 continue
-            heated = abs(float(outcome.point.current_a[heater])) > 1.0
+            heated = abs(outcome.point.through_a(heater)) > HEATS_A
             if state == "preheating" and not heated:
                 found.add(Symptom.PREHEAT_ABSENT)
             if state.startswith("running") and heated:

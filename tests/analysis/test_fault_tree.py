@@ -2,42 +2,52 @@
 
 from __future__ import annotations
 
+import math
 import random
 from functools import cache
 from pathlib import Path
 
 import pytest
 
-from installgen.analysis.analyse import analyse
-from installgen.analysis.dc_cases import solve_cases
-from installgen.analysis.dc_sources import BatteryModel
-from installgen.analysis.fault_study import FaultEffect, FaultStudy, study_faults
+from installgen.analysis.dc import analyse_dc
+from installgen.analysis.fault_bench import Fault, FaultKind
+from installgen.analysis.fault_study import FaultEffect, FaultStudy, Shown
 from installgen.analysis.fault_tree import (
     Branch,
     Chances,
     FaultTree,
     Leaf,
     band_v,
-    chances,
     fault_tree,
+    thing_of,
 )
-from installgen.analysis.symptoms import Symptom
+from installgen.analysis.fault_trees import EngineFaults, fault_studies
+from installgen.analysis.rating import analyse_rating
+from installgen.analysis.results import Book
+from installgen.analysis.speeds import analyse_speeds
+from installgen.analysis.symptoms import Symptom, symptoms
 from installgen.spec.load import SpecLibrary
 from tests.analysis.specs import SPECS, change_line, edited
 
 ROUNDS = 3
 SUPPLY_V = 15.0
+OUT_OF_REACH = 0.05
 
 
 @cache
-def _study(specs: Path, vessel_id: str, engine: str) -> tuple[FaultStudy, Chances]:
+def _faults(specs: Path, vessel_id: str) -> tuple[EngineFaults, ...]:
     vessel = SpecLibrary.at(specs).vessel(vessel_id)
-    dc = analyse(vessel).dc
+    book = Book(vessel.standard.assume)
+    analyse_speeds(book, vessel)
+    analyse_rating(book, vessel)
+    dc = analyse_dc(book, vessel)
     assert dc is not None
-    strongest = solve_cases(dc.model, BatteryModel.STRONGEST)
-    study = study_faults(dc.model, engine, dc.cases, strongest)
-    assert study is not None
-    return study, chances(dc.model, study)
+    return fault_studies(dc)
+
+
+def _study(specs: Path, vessel_id: str, engine: str) -> tuple[FaultStudy, Chances]:
+    found = next(f for f in _faults(specs, vessel_id) if f.study.engine == engine)
+    return found.study, found.chances
 
 
 def _tree(specs: Path, symptom: Symptom) -> FaultTree:
@@ -78,40 +88,84 @@ def test_a_fault_shows_as_its_symptom(fault: str, symptom: Symptom) -> None:
     assert symptom in effect.symptoms
 
 
-@pytest.mark.parametrize("symptom", list(Symptom))
-def test_every_planted_fault_ends_in_its_group(symptom: Symptom) -> None:
-    study, odds = _study(SPECS, "brannock", "engine")
-    tree = fault_tree(study, symptom, odds)
-    if tree is None:
-        assert not study.with_symptom(symptom)
-        return
+VESSELS = SpecLibrary.at(SPECS).folder.ids("vessels")
+
+
+@pytest.mark.parametrize("vessel_id", VESSELS)
+def test_every_planted_fault_ends_in_its_group(vessel_id: str) -> None:
+    """By the readings of the fault, with noise inside the meter's band, wherever it shows."""
     rng = random.Random(20260618)
     tried = found = 0
-    for effect in study.with_symptom(symptom):
-        for _ in range(ROUNDS):
-            tried += 1
-            found += _follow(tree, effect, rng)
+    for faults in _faults(SPECS, vessel_id):
+        for symptom, tree in faults.trees.items():
+            for effect in faults.study.with_symptom(symptom):
+                for shown in (effect.weak, effect.strong):
+                    for _ in range(ROUNDS if symptom in shown.symptoms else 0):
+                        tried += 1
+                        found += _follow(tree, faults.study, effect, shown, rng)
+    if not _faults(SPECS, vessel_id):
+        pytest.skip("her sequence cannot be solved")
+    assert tried > 100
     assert found >= 0.99 * tried, f"{found} of {tried}"
 
 
-def _follow(tree: FaultTree, effect: FaultEffect, rng: random.Random) -> bool:
-    """Answer each question by the planted fault's reading, with noise inside the meter's band."""
+def _follow(
+    tree: FaultTree, study: FaultStudy, effect: FaultEffect, shown: Shown, rng: random.Random
+) -> bool:
+    """Answer each question by the planted fault's reading; now and then a point is not reached."""
     item: Branch | Leaf | None = tree.root
     while isinstance(item, Branch):
-        reading = effect.readings.get((item.question.case.id, item.question.node))
-        if reading is None:
+        if rng.random() < OUT_OF_REACH:
+            item = item.unreached
+            continue
+        index = study.points[item.question.case.id, item.question.node]
+        if math.isnan(shown.low_v[index]):
             volts = rng.uniform(0.0, SUPPLY_V)  # a floating point may show anything
         else:
-            volts = rng.uniform(*reading)
+            volts = rng.uniform(shown.low_v[index], shown.high_v[index])
             volts += rng.uniform(-0.9, 0.9) * band_v(volts)
         item = item.follow(volts)
     return item is not None and effect in item.suspects
 
 
+@pytest.mark.parametrize("vessel_id", ["brannock", "sallow"])
+def test_what_is_not_simulated_shows_nothing(vessel_id: str) -> None:
+    """Breaking what carries nothing in the sequence: here it is simulated all the same."""
+    study = _faults(SPECS, vessel_id)[0].study
+    weak, strong = study.benches
+    left_out = [
+        element.id
+        for element in weak.cases[0].network.elements
+        if element.id not in weak.carrying | strong.carrying
+    ]
+    assert left_out
+    broken = [Fault(name, FaultKind.BROKEN) for name in left_out]
+    for bench in (weak, strong):
+        outcomes, _ = bench.run(broken, readings=True)
+        shown = {name: symptoms(study.watch, o) for name, o in zip(left_out, outcomes, strict=True)}
+        assert {name: found for name, found in shown.items() if found} == {}
+
+
+def test_what_is_simulated_once_for_a_chain_holds_for_each_of_it() -> None:
+    """Each break of the pruned study, followed by itself without any shortcut."""
+    study = _faults(SPECS, "brannock")[0].study
+    for effect in study.effects:
+        if effect.fault.kind is not FaultKind.BROKEN:
+            continue
+        for bench, shown in zip(study.benches, (effect.weak, effect.strong), strict=True):
+            (outcomes,), _ = bench.run([effect.fault], readings=True)
+            assert symptoms(study.watch, outcomes) == shown.symptoms, effect.fault.id
+
+
 def test_groups_are_small() -> None:
+    """Where every point is reached, hardly more than one thing is left to look at."""
     for symptom in (Symptom.DOES_NOT_CRANK, Symptom.STOPS_ON_RELEASE, Symptom.DOES_NOT_CHARGE):
-        sizes = [len(leaf.suspects) for leaf in _tree(SPECS, symptom).leaves()]
-        assert sum(sizes) / len(sizes) < 3.0
+        things = [
+            len({thing_of(suspect.fault.element) for suspect in place.suspects})
+            for place in _tree(SPECS, symptom).straight()
+            if isinstance(place, Leaf)
+        ]
+        assert sum(things) / len(things) < 2.0, symptom
 
 
 def test_the_ignition_fuse_is_asked_first() -> None:
