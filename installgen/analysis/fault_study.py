@@ -279,21 +279,16 @@ def _poor(
         )
         if joint and name in carrying - changing:
             members.setdefault(chain[name], []).append(name)
-    found: list[Fault] = []
-    count = 0
-    left = list(members.values())
-    for ohm in LADDER_OHM:
-        tried = [Fault(names[0], FaultKind.POOR, ohm) for names in left]
-        outcomes, simulated = bench.run(tried, readings=False)
-        count += simulated
-        still = []
-        for names, outcome in zip(left, outcomes, strict=True):
-            if symptoms(parts, outcome):
-                found += [Fault(name, FaultKind.POOR, ohm) for name in names]
-            else:
-                still.append(names)
-        left = still
-    return found, count
+    # All rungs at once: many points of one network cost little more than a few.
+    tried = [(names, ohm) for names in members.values() for ohm in LADDER_OHM]
+    outcomes, count = bench.run(
+        [Fault(names[0], FaultKind.POOR, ohm) for names, ohm in tried], readings=False
+    )
+    least: dict[str, float] = {}
+    for (names, ohm), outcome in zip(tried, outcomes, strict=True):
+        if names[0] not in least and symptoms(parts, outcome):
+            least.update(dict.fromkeys(names, ohm))
+    return [Fault(name, FaultKind.POOR, ohm) for name, ohm in least.items()], count
 
 
 def _points(bench: Bench) -> dict[tuple[str, str], int]:

@@ -1,10 +1,12 @@
-"""Heavier cable: the least of the yard's sizes that clears what too thin ones cause."""
+"""Heavier cable: the least copper, of the yard's sizes, that clears what too thin ones cause."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from installgen.analysis.dc_cases import nominal_v
 from installgen.analysis.dc_model import WireEnd, calc_size
 from installgen.calc.conductors import area_mm2
 from installgen.findings.finding import Change, Cure, Finding
@@ -14,93 +16,113 @@ from installgen.findings.trial import SpecPath, Trial, path_of, try_out
 from installgen.findings.words import shown
 from installgen.spec.entry import known
 from installgen.spec.standard_spec import CableStock
-from installgen.units import ConductorSize
+from installgen.units import ConductorSize, Current, Fraction, Resistance, Voltage
 
+MOST_TRIALS = 6
 LIGHT_SHARE = 0.12
 """A conductor that loses less than this of what the heaviest loses is left as it is."""
+
+SPARE = 1.04
+"""How much more is asked for at each trial that did not do it: heavier cable carries more."""
 
 
 @dataclass(frozen=True)
 class _Piece:
-    """A conductor that may become heavier, with the stocked sizes above its own, by copper."""
+    """A conductor that may become heavier.
+
+    sizes: its own size, then the stocked ones above it, by copper
+    """
 
     end: WireEnd
-    size: ConductorSize
-    larger: tuple[ConductorSize, ...]
+    length_m: float
+    sizes: tuple[ConductorSize, ...]
+
+    @property
+    def label(self) -> str:
+        return self.end.wire.label
+
+    def area_mm2(self, step: int) -> float:
+        """Copper so many sizes up [mm2]."""
+        return _area_mm2(self.sizes[step])
+
+    def copper(self, step: int) -> float:
+        """What the next size up would add [mm2 m]."""
+        return (self.area_mm2(step + 1) - self.area_mm2(step)) * self.length_m
+
+
+@dataclass(frozen=True)
+class _Need:
+    """What one finding asks for: volts to be saved, of those that each piece loses in its case."""
+
+    volts: float
+    losses: Mapping[str, float]
 
 
 def heavier_cables(
     survey: Survey, rules: list[BoundRule], before: list[Finding], group: list[Finding]
 ) -> Cure | None:
-    """The least step up in the yard's sizes that clears a group of findings.
+    """The least copper of the yard's sizes that clears a group of findings.
 
-    The conductors that lose the most grow together, each to a stocked size whose lug fits its
-    stud. Where even the largest do not do it, what is left then is said.
+    The volts that have to be saved choose, size by size, the conductor that saves most for its
+    copper; the vessel is then computed and judged again. Where even the largest sizes do not do
+    it, what is left is said.
     """
-    pieces = [piece for piece in _pieces(survey, group) if piece.larger]
-    if not pieces:
+    pieces = _pieces(survey, group)
+    if not any(len(piece.sizes) > 1 for piece in pieces):
         return None
-    most = max(len(piece.larger) for piece in pieces)
-    tries: dict[int, Trial] = {}
-
-    def clears(step: int) -> bool:
-        tries[step] = try_out(survey, rules, before, _changes(pieces, _sizes(pieces, step)))
-        return tries[step].clears(group)
-
-    step = _first_step(pieces, group)
-    if not clears(step):
-        if step == most or not clears(most):
-            return _too_little(survey, pieces, tries[max(tries)], max(tries), group)
-        low, high = step, most
-        while high - low > 1:
-            middle = (low + high) // 2
-            low, high = (low, middle) if clears(middle) else (middle, high)
-        step = high
-    return _offer(survey, pieces, tries[step], step, group)
-
-
-def _sizes(pieces: list[_Piece], step: int) -> dict[str, ConductorSize]:
-    """The size of each piece, so many sizes up, or the largest that there is."""
-    return {p.end.element: p.larger[min(step, len(p.larger)) - 1] for p in pieces}
+    needs = [_need(survey, pieces, finding) for finding in group]
+    steps = {piece.label: 0 for piece in pieces}
+    largest = {piece.label: len(piece.sizes) - 1 for piece in pieces}
+    most = try_out(survey, rules, before, _changes(pieces, largest))
+    if not most.clears(group):
+        return _too_little(survey, pieces, largest, most, group)
+    asked = 1.0
+    for _ in range(MOST_TRIALS):
+        grown = _grow(pieces, needs, steps, asked)
+        if grown == steps:
+            grown = _one_more(pieces, steps)
+        if grown == steps:
+            break
+        steps = grown
+        trial = try_out(survey, rules, before, _changes(pieces, steps))
+        if trial.clears(group):
+            return _offer(survey, pieces, steps, trial, group)
+        asked *= SPARE
+    return _offer(survey, pieces, largest, most, group)
 
 
 def _pieces(survey: Survey, group: list[Finding]) -> list[_Piece]:
-    """The vessel's conductors that a group points at, those of little loss left out."""
-    by_place = {end.wire.where("size"): end for end in survey.wires if end.engine is None}
-    losses: dict[str, float] = {}
-    ends: dict[str, WireEnd] = {}
-    for finding in group:
-        for place in finding.places:
-            end = by_place.get(place.position) if place.path.endswith(".size") else None
-            if end is not None:
-                ends.setdefault(end.element, end)
-                loss = _loss_v(survey, end, finding)
-                losses[end.element] = max(losses.get(end.element, 0.0), loss)
-    heaviest = max(losses.values(), default=0.0)
-    kept = [ends[name] for name, loss in losses.items() if loss >= LIGHT_SHARE * heaviest]
-    found = [_piece(survey, end) for end in kept]
-    return [piece for piece in found if piece is not None]
+    """The vessel's conductors that a group points at, in the order of the spec."""
+    pointed = {
+        place.position
+        for finding in group
+        for place in finding.places
+        if place.path.endswith("size")
+    }
+    found = []
+    losses = {
+        end.element: max((_loss_v(survey, end, finding) for finding in group), default=0.0)
+        for end in survey.wires
+        if end.wire.where("size") in pointed
+    }
+    heavy = LIGHT_SHARE * max(losses.values(), default=0.0)
+    for end in survey.wires:
+        length = known(end.wire.length)
+        size = end.wire.size
+        if (
+            end.engine is None
+            and isinstance(size, ConductorSize)
+            and length is not None
+            and losses.get(end.element, -1.0) >= heavy
+        ):
+            found.append(_Piece(end, length.m, (size, *_larger(survey, end, size))))
+    return found
 
 
-def _loss_v(survey: Survey, end: WireEnd, finding: Finding) -> float:
-    """Volts lost along a conductor in the case of a finding [V]."""
-    case = next((c for c in survey.cases if c.case.id == finding.case), None)
-    current = case.current_a(end.element) if case is not None else None
-    resistance = survey.book.get(f"conductor.{end.element}.resistance")
-    value: Any = resistance.value if resistance is not None else None
-    return 0.0 if current is None or value is None else abs(current) * float(value.ohm)
-
-
-def _piece(survey: Survey, end: WireEnd) -> _Piece | None:
-    size = known(end.wire.size) if isinstance(end.wire.size, ConductorSize) else None
-    if size is None:
-        return None
-    stock = sorted(
-        {row.size for row in survey.standard.stock.cables if _serves(row, end, size)},
-        key=_area_mm2,
-    )
-    own = _area_mm2(size)
-    return _Piece(end, size, tuple(one for one in stock if _area_mm2(one) > own))
+def _larger(survey: Survey, end: WireEnd, size: ConductorSize) -> list[ConductorSize]:
+    """The stocked sizes above a conductor's own that may take its place, by copper."""
+    stock = {row.size for row in survey.standard.stock.cables if _serves(row, end, size)}
+    return sorted((one for one in stock if _area_mm2(one) > _area_mm2(size)), key=_area_mm2)
 
 
 def _serves(row: CableStock, end: WireEnd, size: ConductorSize) -> bool:
@@ -115,27 +137,88 @@ def _area_mm2(size: ConductorSize) -> float:
     return area_mm2(calc_size(size))
 
 
-def _first_step(pieces: list[_Piece], group: list[Finding]) -> int:
-    """How many sizes up to begin with: the copper grows by what the worst figure is over."""
-    over = max((1.0 - (f.margin_share or 0.0) for f in group if f.sense == "at most"), default=1.0)
-    steps = []
-    for piece in pieces:
-        asked = _area_mm2(piece.size) * over
-        enough = [n for n, one in enumerate(piece.larger, 1) if _area_mm2(one) >= asked * 0.98]
-        steps.append(enough[0] if enough else len(piece.larger))
-    return max(1, min(steps, default=1))
+def _need(survey: Survey, pieces: list[_Piece], finding: Finding) -> _Need:
+    """The volts a finding is short of; nothing where it is not short of volts."""
+    losses = {piece.label: _loss_v(survey, piece.end, finding) for piece in pieces}
+    figure, limit = finding.figure, finding.limit
+    if isinstance(figure, Fraction) and isinstance(limit, Fraction):
+        return _Need((figure.ratio - limit.ratio) * (nominal_v(survey.vessel) or 0.0), losses)
+    if isinstance(figure, Voltage) and isinstance(limit, Voltage):
+        return _Need(limit.v - figure.v, losses)
+    if isinstance(figure, Resistance) and isinstance(limit, Resistance):
+        current = survey.book.get(f"dc.{finding.case}.{finding.subject}.current")
+        amps = current.value.a if current and isinstance(current.value, Current) else 0.0
+        return _Need((figure.ohm - limit.ohm) * amps, losses)
+    return _Need(0.0, losses)
 
 
-def _changes(pieces: list[_Piece], sizes: dict[str, ConductorSize]) -> dict[SpecPath, Any]:
-    return {path_of(piece.end.wire, "size"): sizes[piece.end.element] for piece in pieces}
+def _loss_v(survey: Survey, end: WireEnd, finding: Finding) -> float:
+    """Volts lost along a conductor in the case of a finding [V]."""
+    case = next((c for c in survey.cases if c.case.id == finding.case), None)
+    current = case.current_a(end.element) if case is not None else None
+    resistance = survey.book.get(f"conductor.{end.element}.resistance")
+    value = resistance.value if resistance is not None else None
+    if current is None or not isinstance(value, Resistance):
+        return 0.0
+    return abs(current) * value.ohm
 
 
-def _cables(pieces: list[_Piece], step: int) -> str:
+def _grow(
+    pieces: list[_Piece], needs: list[_Need], steps: dict[str, int], asked: float
+) -> dict[str, int]:
+    """Sizes that save the volts asked for; each next one is what saves most for its copper."""
+    grown = dict(steps)
+    for need in needs:
+        while _saved(pieces, need, grown) < need.volts * asked:
+            best = max(
+                (piece for piece in pieces if grown[piece.label] + 1 < len(piece.sizes)),
+                key=lambda piece: (
+                    _gain(piece, need, grown[piece.label]) / piece.copper(grown[piece.label])
+                ),
+                default=None,
+            )
+            if best is None or _gain(best, need, grown[best.label]) <= 0.0:
+                break
+            grown[best.label] += 1
+    return grown
+
+
+def _saved(pieces: list[_Piece], need: _Need, steps: Mapping[str, int]) -> float:
+    """Volts that are no longer lost [V]."""
+    return sum(
+        need.losses[p.label] * (1.0 - p.area_mm2(0) / p.area_mm2(steps[p.label])) for p in pieces
+    )
+
+
+def _gain(piece: _Piece, need: _Need, step: int) -> float:
+    """Volts that the next size up saves [V]."""
+    loss = need.losses[piece.label] * piece.area_mm2(0)
+    return loss / piece.area_mm2(step) - loss / piece.area_mm2(step + 1)
+
+
+def _one_more(pieces: list[_Piece], steps: Mapping[str, int]) -> dict[str, int]:
+    """Every piece one size up, where it is not volts that are missing."""
+    return {p.label: min(steps[p.label] + 1, len(p.sizes) - 1) for p in pieces}
+
+
+def _changed(pieces: list[_Piece], steps: Mapping[str, int]) -> list[tuple[_Piece, ConductorSize]]:
+    return [(p, p.sizes[steps[p.label]]) for p in pieces if steps[p.label] > 0]
+
+
+def _changes(pieces: list[_Piece], steps: Mapping[str, int]) -> dict[SpecPath, Any]:
+    return {path_of(p.end.wire, "size"): size for p, size in _changed(pieces, steps)}
+
+
+def _written(size: ConductorSize) -> str:
+    """A size as somebody types it."""
+    return str(size).replace("\N{NO-BREAK SPACE}", " ")
+
+
+def _cables(pieces: list[_Piece], steps: Mapping[str, int]) -> str:
     """Labels by size: `S1, S2: 70 mm²`."""
     by_size: dict[str, list[str]] = {}
-    for piece in pieces:
-        size = _sizes([piece], step)[piece.end.element]
-        by_size.setdefault(str(size), []).append(piece.end.wire.label)
+    for piece, size in _changed(pieces, steps):
+        by_size.setdefault(_written(size), []).append(piece.label)
     return "; ".join(f"{', '.join(labels)}: {size}" for size, labels in by_size.items())
 
 
@@ -151,26 +234,34 @@ def _gives(survey: Survey, trial: Trial, group: list[Finding]) -> str:
 
 
 def _offer(
-    survey: Survey, pieces: list[_Piece], trial: Trial, step: int, group: list[Finding]
+    survey: Survey,
+    pieces: list[_Piece],
+    steps: Mapping[str, int],
+    trial: Trial,
+    group: list[Finding],
 ) -> Cure:
-    sizes = _sizes(pieces, step)
-    studs = sorted({str(p.end.wire.stud) for p in pieces if known(p.end.wire.stud) is not None})
+    changed = _changed(pieces, steps)
+    studs = sorted({str(p.end.wire.stud) for p, _ in changed if known(p.end.wire.stud) is not None})
     lugs = f"; the yard keeps lugs for the studs ({', '.join(studs)})" if studs else ""
     changes = tuple(
-        Change(p.end.wire.path_to("size"), str(sizes[p.end.element]), p.end.wire.where("size"))
-        for p in pieces
+        Change(p.end.wire.path_to("size"), _written(size), p.end.wire.where("size"))
+        for p, size in changed
     )
-    text = f"{_cables(pieces, step)} gives {_gives(survey, trial, group)}{lugs}"
+    text = f"{_cables(pieces, steps)} gives {_gives(survey, trial, group)}{lugs}"
     return Cure(text, changes, checked=True)
 
 
 def _too_little(
-    survey: Survey, pieces: list[_Piece], trial: Trial, step: int, group: list[Finding]
+    survey: Survey,
+    pieces: list[_Piece],
+    steps: Mapping[str, int],
+    trial: Trial,
+    group: list[Finding],
 ) -> Cure:
     left = [one for one in group if (now := trial.again(one)) and now.verdict == "fail"]
     if left:
         told = _gives(survey, trial, left)
-        text = f"no stocked size does it: {_cables(pieces, step)} still gives {told}"
+        text = f"no stocked size does it: {_cables(pieces, steps)} still gives {told}"
         return Cure(f"{text}; shorten the run, or ask")
     worse = ", ".join(dict.fromkeys(f"{one.name} ({one.check})" for one in trial.worse))
-    return Cure(f"{_cables(pieces, step)} would do it, but then fails: {worse}")
+    return Cure(f"{_cables(pieces, steps)} would do it, but then fails: {worse}")

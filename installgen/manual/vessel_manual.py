@@ -81,6 +81,18 @@ class VesselManual:
         lines = tuple(self.words.say(key) for key in keys)
         return Caution(word, (*lines, self.words.say("safety.deferral")))
 
+    def listed(self, *keys: str) -> str:
+        """Fixed words as a list that reads: `Batteries, alternators and fuses`."""
+        words = [self.words.text(key) for key in keys]
+        words = [words[0], *(word[:1].lower() + word[1:] for word in words[1:])]
+        if len(words) == 1:
+            return words[0]
+        return self.words.text("phrases.and", first=", ".join(words[:-1]), last=words[-1])
+
+    def has(self, *kinds: type[DeviceBase]) -> bool:
+        """Whether a device of one of these kinds is fitted."""
+        return any(isinstance(device, kinds) for device, _ in self.devices.values())
+
     def choice(self, group: str, value: str) -> str:
         """The trade's words for a word of the spec, such as `hose-spigot`."""
         return self.words.text(f"{group}.{value}")

@@ -273,7 +273,7 @@ def _check_key(
         seen.add(value)
 
 
-def _cell(kind: object, text: str) -> Any:  # noqa: ANN401
+def _cell(kind: object, text: str) -> Any:
     options = get_args(kind)
     if type(None) in options:
         if not text:

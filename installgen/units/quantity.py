@@ -59,7 +59,7 @@ class FieldType:
     @classmethod
     def __get_pydantic_core_schema__(
         cls,
-        source: Any,  # noqa: ANN401 (pydantic's signature)
+        source: Any,
         handler: GetCoreSchemaHandler,
     ) -> CoreSchema:
         return core_schema.no_info_plain_validator_function(

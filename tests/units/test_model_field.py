@@ -74,7 +74,7 @@ def test_a_model_is_written_out_as_text_and_read_again() -> None:
 
 
 @pytest.mark.parametrize("kind", [*QUANTITIES.values(), ConductorSize, ThreadSize])
-def test_schema_helps_an_editor(kind: Any) -> None:  # noqa: ANN401 (classes of two families)
+def test_schema_helps_an_editor(kind: Any) -> None:
     class Model(BaseModel):
         value: kind
 

@@ -63,16 +63,32 @@ def vessel_pages(m: VesselManual) -> tuple[Page, ...]:
     pages = []
     for kind in KINDS:
         if blocks := tuple(kind.blocks(m)):
-            pages.append(Page(kind.id, m.text(f"titles.{kind.id}"), blocks, kind.system))
+            pages.append(Page(kind.id, _title(m, kind), blocks, kind.system))
         if kind.id == links.CALCULATIONS:
             pages += _calculations(m)
-    others = [(page.id, page.title) for page in pages if not page.parent]
-    first = Page(links.HOME, m.vessel.name, tuple(this_vessel_page(m, others)))
+    first = Page(links.HOME, m.vessel.name, tuple(this_vessel_page(m, pages)))
     banner = (DraftBanner(Target(links.HOME, ATTENTION)),) if m.findings.draft else ()
     return tuple(
         Page(page.id, page.title, (*banner, *page.blocks), page.system, page.parent)
         for page in (first, *pages)
     )
+
+
+def _title(m: VesselManual, kind: PageKind) -> str:
+    """A page's title; where it may hold several things, of those that are there."""
+    parts: list[str] = []
+    if kind.id == links.RAW_WATER:
+        parts += ["titles.raw-water"] if m.analysis.routes else []
+        parts += ["titles.exhaust"] if m.vessel.spec.exhaust else []
+        parts = parts or ["openings.heading"]
+    elif kind.id == links.DRIVELINE:
+        entries = [engine.entry for engine in m.vessel.engines]
+        sheets = [engine.sheet for engine in m.vessel.engines]
+        parts += ["titles.driveline"] if any(e.gear or e.propeller for e in entries) else []
+        controls = m.vessel.spec.controls or any(sheet.controls for sheet in sheets)
+        parts += ["driveline.controls_heading"] if controls else []
+        parts += ["driveline.belts_heading"] if any(sheet.belts for sheet in sheets) else []
+    return m.listed(*parts) if parts else m.text(f"titles.{kind.id}")
 
 
 def _calculations(m: VesselManual) -> list[Page]:

@@ -16,7 +16,10 @@ def coolant_page(m: VesselManual) -> Iterator[Block]:
     circuit = m.analysis.circuits.get("coolant")
     if circuit is None:
         return
-    yield m.caution("warning", "coolant.hot_caution")
+    coolant = m.vessel.spec.coolant
+    mixed = coolant is not None and coolant.antifreeze is not None
+    poison = ["coolant.antifreeze_caution"] if mixed else []
+    yield m.caution("warning", "coolant.hot_caution", *poison)
     yield m.heading("coolant.circuit_heading", "circuit")
     yield from m.figure("coolant")
     yield from circuit_tables(m, circuit)
@@ -31,7 +34,6 @@ def coolant_page(m: VesselManual) -> Iterator[Block]:
                 ("full_open", m.field(thermostat.full_open)),
             )
     yield m.heading("coolant.mixture_heading", "mixture")
-    coolant = m.vessel.spec.coolant
     if coolant is not None and coolant.antifreeze is not None:
         yield from _antifreeze(m, coolant.antifreeze)
     results = [r for r in m.results("coolant") if r.subject == "coolant"]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from installgen.analysis.speeds import SPEEDS
-from installgen.manual.blocks import Block, Column, Row, joined
+from installgen.manual.blocks import Block, Column, Heading, Row, joined
 from installgen.manual.pages.common import columns, speed_columns, table
 from installgen.manual.pages.electrical import (
     case_groups,
@@ -39,7 +39,9 @@ def dc_power_page(m: VesselManual) -> Iterator[Block]:
     if electrical is None:
         return
     yield m.paragraph("dc-power.intro", voltage=m.field(electrical.system))
-    yield m.caution("warning", "dc-power.battery_caution")
+    if m.has(Battery):
+        isolator = ["safety.isolator"] if m.has(Isolator) else []
+        yield m.caution("warning", "dc-power.battery_caution", *isolator)
     yield from m.figure("dc-power")
     yield from _sources(m)
     yield from _protection(m)
@@ -47,7 +49,10 @@ def dc_power_page(m: VesselManual) -> Iterator[Block]:
 
 
 def _sources(m: VesselManual) -> Iterator[Block]:
-    yield m.heading("dc-power.sources_heading", "sources")
+    kinds = {Battery: "dc-power.batteries", Alternator: "dc-power.alternators"}
+    there = [key for kind, key in kinds.items() if m.has(kind)]
+    if there:
+        yield Heading(m.listed(*there), "sources")
     yield from table(
         m.text("dc-power.batteries_caption"),
         columns(m, "battery purpose voltage# chemistry capacity# cca# place find"),
@@ -109,7 +114,15 @@ def _sources(m: VesselManual) -> Iterator[Block]:
 
 
 def _protection(m: VesselManual) -> Iterator[Block]:
-    yield m.heading("dc-power.protection_heading", "protection")
+    kinds = {
+        Isolator: "dc-power.isolators",
+        Fuse: "dc-power.fuses",
+        Bus: "dc-power.buses",
+        Diode: "dc-power.diodes",
+    }
+    there = [key for kind, key in kinds.items() if m.has(kind)]
+    if there:
+        yield Heading(m.listed(*there), "protection")
     yield from table(
         m.text("dc-power.isolators_caption"),
         columns(m, "isolator rating# cranking_rating# place find"),

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from installgen.manual.blocks import Block, Line, Row, Stack, joined
+from installgen.manual.blocks import Block, Heading, Line, Row, Stack, joined
 from installgen.manual.pages.common import columns, facts, figures, figures_by_speed, table
 from installgen.manual.vessel_manual import VesselManual, sentence
+from installgen.spec.electrical import Isolator
 from installgen.spec.vessel import FittedEngine
 from installgen.spec.vessel_spec import Gear
 
@@ -21,7 +22,8 @@ def driveline_page(m: VesselManual) -> Iterator[Block]:
     if not geared and not belts and not cables:
         return
     if geared or belts:
-        yield m.caution("warning", "driveline.rotating_caution")
+        isolator = ["safety.isolator"] if m.has(Isolator) else []
+        yield m.caution("warning", "driveline.rotating_caution", *isolator)
     for engine in geared:
         yield from _gear(m, engine)
     together = [result for result in m.results("driveline") if not result.engine]
@@ -37,7 +39,11 @@ def driveline_page(m: VesselManual) -> Iterator[Block]:
 
 def _gear(m: VesselManual, engine: FittedEngine) -> Iterator[Block]:
     gear, propeller = engine.entry.gear, engine.entry.propeller
-    yield m.heading_of("driveline.gear_heading", "gear", engine)
+    there = [*(["driveline.gear"] if gear else []), *(["driveline.propeller"] if propeller else [])]
+    words = m.listed(*there)
+    if m.several:
+        words = f"{words} · {m.engine_name(engine)}"
+    yield Heading(words, f"{engine.name}.gear" if m.several else "gear")
     if gear is not None:
         yield from facts(m, *_gear_facts(m, engine, gear))
     if propeller is not None:

@@ -18,12 +18,21 @@ from installgen.spec.vessel import FittedEngine
 from installgen.spec.vessel_spec import Exhaust, ExhaustPiece
 
 
-def exhaust_blocks(m: VesselManual, engine: FittedEngine, exhaust: Exhaust) -> Iterator[Block]:
-    """The pieces of one engine's exhaust, what they cost, how long she may be cranked."""
+def exhaust_blocks(
+    m: VesselManual, engine: FittedEngine, exhaust: Exhaust, *, seacock: bool
+) -> Iterator[Block]:
+    """The pieces of one engine's exhaust, what they cost, how long she may be cranked.
+
+    seacock: whether the raw water of this engine can be shut off at the hull
+    """
+    wet = exhaust.kind == "wet"
     yield m.heading("raw-water.exhaust_heading", "exhaust", engine)
-    yield m.caution("warning", "raw-water.exhaust_caution")
-    if exhaust.kind == "wet":
-        yield m.caution("warning", "raw-water.flooding_caution")
+    yield m.caution(
+        "warning", "raw-water.exhaust_caution", *(["raw-water.no_water_caution"] if wet else [])
+    )
+    if wet and any(piece.kind == "muffler" for piece in exhaust.pieces):
+        shut = ["raw-water.shut_while_cranking"] if seacock else []
+        yield m.caution("warning", "raw-water.flooding_caution", *shut)
     yield from facts(
         m,
         ("exhaust_kind", m.choice("exhaust-kinds", exhaust.kind)),

@@ -48,11 +48,14 @@ def raw_water_page(m: VesselManual) -> Iterator[Block]:
     """Nothing where neither a route nor an exhaust is written."""
     routes = m.analysis.routes
     exhausts = {m.vessel.engine(e.engine).name: e for e in m.vessel.spec.exhaust}
-    if not routes and not exhausts:
+    openings = tuple(opening_blocks(m))
+    if not routes and not exhausts and not openings:
         return
     if routes:
         yield m.paragraph("raw-water.intro")
-        yield m.caution("warning", "raw-water.seacock_caution")
+        cocks = any(_has_seacock(route) for route in routes.values())
+        shut = ["raw-water.shut_seacock"] if cocks else []
+        yield m.caution("warning", "raw-water.hose_caution", *shut)
     for engine in m.vessel.engines:
         route, exhaust = routes.get(engine.name), exhausts.get(engine.name)
         if route is not None or exhaust is not None:
@@ -60,8 +63,12 @@ def raw_water_page(m: VesselManual) -> Iterator[Block]:
         if route is not None:
             yield from _route(m, route)
         if exhaust is not None:
-            yield from exhaust_blocks(m, engine, exhaust)
-    yield from opening_blocks(m)
+            yield from exhaust_blocks(m, engine, exhaust, seacock=_has_seacock(route))
+    yield from openings
+
+
+def _has_seacock(route: Route | None) -> bool:
+    return route is not None and any(step.kind == "seacock" for step in route.steps)
 
 
 def _route(m: VesselManual, route: Route) -> Iterator[Block]:

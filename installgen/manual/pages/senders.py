@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from installgen.manual.blocks import Block, Line, Row, Stack, joined
+from installgen.manual.blocks import Block, Heading, Line, Row, Stack, joined
 from installgen.manual.pages.common import columns, table
 from installgen.manual.pages.electrical import (
     case_results,
@@ -27,7 +27,8 @@ def sender_tables(m: VesselManual) -> Iterator[Block]:
     gauges = list(_gauges(m))
     alarms = list(_alarms(m))
     if rows or gauges:
-        yield m.heading("senders.heading", "senders")
+        there = [*(["senders.senders"] if rows else []), *(["senders.gauges"] if gauges else [])]
+        yield Heading(m.listed(*there), "senders")
         yield from table(
             m.text("senders.senders_caption"), columns(m, "sender measures reading find"), rows
         )

@@ -36,6 +36,7 @@ from installgen.manual.vessel_manual import VesselManual, sentence
 from installgen.spec.electrical import (
     Conductor,
     Heater,
+    Isolator,
     Plug,
     Relay,
     Selector,
@@ -51,7 +52,8 @@ def start_run_stop_page(m: VesselManual) -> Iterator[Block]:
     """Nothing where there is no electrical device."""
     if not m.devices:
         return
-    yield m.caution("warning", "start-run-stop.moving_caution")
+    isolator = ["safety.isolator"] if m.has(Isolator) else []
+    yield m.caution("warning", "start-run-stop.moving_caution", *isolator)
     yield from m.figure("start-run-stop")
     yield from _sequence(m)
     yield from _switches(m)
@@ -179,7 +181,14 @@ def _solenoids(m: VesselManual) -> Iterator[Block]:
     rows = [*_starter_rows(m), *_stop_rows(m), *_heater_rows(m), *_resistor_rows(m)]
     if not rows:
         return
-    yield m.heading("start-run-stop.solenoids_heading", "solenoids")
+    kinds = {
+        Starter: "start-run-stop.starter",
+        StopSolenoid: "start-run-stop.stop_solenoid",
+        Heater: "start-run-stop.heaters",
+        SeriesResistor: "start-run-stop.resistors",
+    }
+    there = [key for kind, key in kinds.items() if m.has(kind)]
+    yield Heading(m.listed(*there), "solenoids")
     yield from table(
         m.text("start-run-stop.solenoids_caption"),
         columns(m, "device winding resistance# takes# pulls_in# lets_go# longest# find"),

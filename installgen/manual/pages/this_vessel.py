@@ -9,8 +9,10 @@ from installgen.manual.blocks import (
     Block,
     Bullets,
     Caution,
+    Heading,
     Line,
     Link,
+    Page,
     Paragraph,
     Row,
     Target,
@@ -19,16 +21,18 @@ from installgen.manual.blocks import (
 from installgen.manual.pages.attention import attention
 from installgen.manual.pages.common import columns, facts, table
 from installgen.manual.vessel_manual import VesselManual, full_stop
+from installgen.spec.electrical import Isolator
 from installgen.spec.vessel import FittedEngine
 
 
-def this_vessel_page(m: VesselManual, others: Sequence[tuple[str, str]]) -> Iterator[Block]:
+def this_vessel_page(m: VesselManual, others: Sequence[Page]) -> Iterator[Block]:
     """Always there.
 
-    others: id and title of every other page that she has
+    others: every other page that she has
     """
     yield from _identity(m)
-    yield m.caution("warning", "safety.general")
+    isolator = ["safety.isolator"] if m.has(Isolator) else []
+    yield m.caution("warning", "safety.general", *isolator)
     sheets = {engine.sheet.engine.id: engine.sheet for engine in m.vessel.engines}
     for sheet in sheets.values():
         if sheet.cautions:
@@ -38,8 +42,8 @@ def this_vessel_page(m: VesselManual, others: Sequence[tuple[str, str]]) -> Iter
     yield m.heading("this-vessel.engines_heading", "engines")
     yield from _engines(m)
     yield m.heading("this-vessel.pages_heading", "pages")
-    yield Bullets(tuple(_page_line(m, page_id, title) for page_id, title in others))
-    yield from _not_fitted(m, {page_id for page_id, _ in others})
+    yield Bullets(tuple(_page_line(m, page) for page in others if not page.parent))
+    yield from _not_fitted(m, {page.id for page in others})
     yield from _papers(m)
 
 
@@ -64,9 +68,13 @@ def _identity(m: VesselManual) -> Iterator[Block]:
     )
 
 
-def _page_line(m: VesselManual, page_id: str, title: str) -> Line:
-    link = Link(title, Target(page_id))
-    key = f"page-lines.{page_id}"
+def _page_line(m: VesselManual, page: Page) -> Line:
+    """A page with what is on it: its headings, or a fixed sentence where it has none."""
+    link = Link(page.title, Target(page.id))
+    headings = [b.text for b in page.blocks if isinstance(b, Heading) and b.level == 2]
+    if headings:
+        return (link, ": ", ", ".join(text[:1].lower() + text[1:] for text in headings))
+    key = f"page-lines.{page.id}"
     return (link, ": ", m.say(key)) if m.words.knows(key) else link
 
 
