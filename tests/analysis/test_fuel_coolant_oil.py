@@ -1,0 +1,161 @@
+"""Fuel lines, coolant, oil drain and driveline of the demonstration vessels, by hand."""
+
+from pathlib import Path
+
+import pytest
+
+from installgen.analysis.fuel_lines import priming_steps, supply_paths
+from tests.analysis.fluid_cases import Fluids, fluids
+
+SHEET, VESSEL = "engines/tolvane-six", "vessels/brannock"
+
+
+@pytest.fixture(scope="module")
+def brannock(tmp_path_factory: pytest.TempPathFactory) -> Fluids:
+    return fluids(tmp_path_factory.mktemp("brannock"))
+
+
+def test_suction_by_hand(brannock: Fluids, tmp_path: Path) -> None:
+    # Connection: 55 + 120·cos 4° + 560·sin 4° = 213.8 mm; tank drawn to −330 mm: 0.5438 m of fuel
+    # of 832.5 kg/m³: 4439 Pa.
+    # Lines: 195.6 l/h in 12 mm, 0.4804 m/s, laminar (Re 421): 32 · 0.011405 Pa·s · 4.3 m · 0.4804 /
+    # 0.012² = 5236 Pa. Separator, dirty: 7 kPa · 195.6/200 = 6846 Pa; valve: 300 · 0.978² = 287 Pa.
+    total = 4439 + 5236 + 6846 + 287
+    assert brannock.si("engine.fuel.rated.suction") == pytest.approx(total, rel=2e-3)
+    assert brannock.si("engine.fuel.rated.suction-margin") == pytest.approx(20e3 - total, rel=0.01)
+    half = fluids(tmp_path, edits={VESSEL: [("bore: 12 mm", "bore: 6 mm")]})
+    # Half the bore: laminar friction times 16, and Re 843 is still laminar.
+    assert half.si("engine.fuel.rated.suction") == pytest.approx(total + 15 * 5236, rel=2e-3)
+    assert half.si("engine.fuel.rated.suction-margin") < 0.0
+
+
+def test_return_by_hand(brannock: Fluids) -> None:
+    # 138 l/h in 10 mm: 0.4881 m/s; 32 · 0.011405 · 3.4 m · 0.4881 / 0.010² = 6056 Pa. The connection
+    # stands above the tank: no column.
+    assert brannock.si("engine.fuel.rated.return-pressure") == pytest.approx(6056.0, rel=2e-3)
+    # 1.4 kW / (138 l/h · 832.5 kg/m³ · 1.9 kJ/(kg·K)) = 23.1 K
+    assert brannock.si("engine.fuel.rated.return-rise") == pytest.approx(23.1, rel=0.01)
+    assert brannock.book["engine.fuel.rated.return-rise"].notes == (
+        "The fuel cooler takes this heat.",
+    )
+
+
+def test_without_the_cooler_the_tank_takes_the_heat(tmp_path: Path) -> None:
+    found = fluids(tmp_path, "corrie")
+    notes = found.book["engine.fuel.rated.return-rise"].notes
+    assert notes == ("No fuel cooler is fitted: the tank takes this heat.",)
+    assert found.missing("engine.fuel.rated.suction") == ["engines[1].crankshaft"]
+
+
+RETURN = "    - {id: fuel-line-4, kind: return, from: engine.fuel-return, to: fuel-tank,"
+
+
+def with_return_valve(interlocked: str) -> list[tuple[str, str]]:
+    valve = (
+        "    - {id: return-valve, kind: valve, name: Return shut-off, "
+        f"loss: {{flow: 200 l/h, drop: 1 kPa}}, interlocked: {interlocked}}}\n  lines:\n"
+    )
+    text = (Path(__file__).parents[2] / "specs" / f"{VESSEL}.yaml").read_text("utf-8")
+    head = next(line for line in text.splitlines() if "id: fuel-line-1," in line)
+    return [
+        (f"  lines:\n{head}", f"{valve}{head}"),
+        (RETURN, RETURN.replace("to: fuel-tank", "to: return-valve")),
+        (
+            "  reserve: 20 %",
+            "    - {id: fuel-line-5, kind: return, from: return-valve, to: fuel-tank, bore: 10 mm, "
+            "length: 0.3 m}\n  reserve: 20 %",
+        ),
+    ]
+
+
+def test_a_valve_in_the_return(brannock: Fluids, tmp_path: Path) -> None:
+    assert brannock.text("engine.fuel.return-shutoff") == "no valve"
+    free = fluids(tmp_path / "free", edits={VESSEL: with_return_valve("no")})
+    assert free.text("engine.fuel.return-shutoff") == (
+        "can be shut, and dead-heads the pump: Return shut-off"
+    )
+    # 0.3 m more of hose, and 1 kPa · (138/200)².
+    more = 6056.0 * 0.3 / 3.4 + 476.0
+    assert free.si("engine.fuel.rated.return-pressure") == pytest.approx(6056.0 + more, rel=2e-3)
+    locked = fluids(tmp_path / "locked", edits={VESSEL: with_return_valve("yes")})
+    assert locked.text("engine.fuel.return-shutoff") == "interlocked"
+
+
+def test_tank_above_the_engine(brannock: Fluids, tmp_path: Path) -> None:
+    assert brannock.text("engine.fuel.tank-above") == "no"
+    high = fluids(tmp_path, edits={VESSEL: [("highest: 180 mm", "highest: 700 mm")]})
+    assert high.text("engine.fuel.tank-above") == "yes, with a valve at the tank: Fuel tank"
+
+
+def test_a_high_tank_feeds_the_pump(tmp_path: Path) -> None:
+    fed = fluids(tmp_path, edits={VESSEL: [("lowest: -330 mm", "lowest: 2.5 m")]})
+    assert fed.si("engine.fuel.idle.suction") == 0.0
+    assert (
+        "The tank feeds the pump: there is no vacuum." in fed.book["engine.fuel.idle.suction"].notes
+    )
+
+
+def test_priming_takes_the_means_fitted(brannock: Fluids) -> None:
+    engine = brannock.vessel.engines[0]
+    circuit = brannock.side.circuits["fuel"]
+    assert [part.part.title for part in priming_steps(circuit, engine)] == [
+        "Fuel shut-off",
+        "Water separator",
+        "Lift pump",
+        "Fine fuel filter",
+        "Injection pump",
+    ]
+    (path,) = supply_paths(circuit, engine)
+    assert [part.id for part in path.parts] == ["fuel-shutoff", "separator"]
+    assert path.tank.id == "fuel-tank"
+
+
+def test_coolant_grows(brannock: Fluids, tmp_path: Path) -> None:
+    # 50 % by volume are 52.7 % by mass. Ethylene glycol by CoolProp at 20 and 85 °C: 50 % by mass
+    # 1064.93 and 1022.75, 60 % 1077.14 and 1032.23 kg/m³: growth 4.124 and 4.351 %, 4.185 % between
+    # them for 65 K; for 15 to 84 °C about 69/65 of it, 4.4 %, of 31.88 l.
+    assert brannock.si("coolant.expansion") * 1e3 == pytest.approx(0.0444 * 31.88, rel=0.03)
+    # 3.5 l, a quarter full: 2.625 l of room.
+    assert brannock.si("coolant.expansion-room") * 1e3 == pytest.approx(2.625)
+    assert brannock.si("coolant.expansion-margin") > 0.0
+    small = fluids(tmp_path, edits={VESSEL: [("volume: 3.5 l", "volume: 1.75 l")]})
+    assert small.si("coolant.expansion-room") * 1e3 == pytest.approx(1.3125)
+    assert small.si("coolant.expansion-margin") < 0.0
+
+
+def test_ceiling_is_the_products_own(tmp_path: Path) -> None:
+    cold = ("coldest: -20 °C", "coldest: -40 °C")
+    found = fluids(tmp_path, edits={VESSEL: [cold, ("highest_share: 60 %", "highest_share: 55 %")]})
+    # −45 °C lies between −36 °C at 50 % and −50 °C at 60 %: 56.4 %.
+    assert found.si("coolant.share-needed") == pytest.approx(0.564, abs=1e-3)
+    assert "over the ceiling of 55 %" in found.book["coolant.share-needed"].notes[0]
+
+
+def test_oil_drain(brannock: Fluids, tmp_path: Path) -> None:
+    # Fall 240 mm, level distance √(60² + 40²) = 72.1 mm: 73.3°.
+    line = "oil.line.engine.turbo-drain"
+    assert brannock.si(f"{line}.slope") == pytest.approx(73.3, abs=0.05)
+    worst = brannock.si(f"{line}.slope-worst")
+    # Heel 12° and 7° of pitch can turn it by no more than their sum.
+    assert 73.3 - 19.0 < worst < 73.3
+    half = fluids(tmp_path, edits={SHEET: [("z: 620 mm}", "z: 500 mm}")]})
+    assert half.si(f"{line}.slope") == pytest.approx(59.0, abs=0.1)
+
+
+def test_twins_turn_outward(tmp_path: Path) -> None:
+    found = fluids(tmp_path, "sallow")
+    from installgen.analysis.driveline import analyse_driveline
+
+    analyse_driveline(found.book, found.vessel)
+    assert found.text("driveline.twins") == "outward over the top"
+
+
+def test_sea_trial_by_hand(brannock: Fluids) -> None:
+    from installgen.analysis.sea_trial import analyse_sea_trial
+
+    analyse_sea_trial(brannock.book, brannock.vessel)
+    assert brannock.si("engine.driveline.propeller-match") == pytest.approx(2330 / 2300)
+    # 21 in · 2330 / 2.04 / 60 = 10.154 m/s; 12.9 kn = 6.636 m/s.
+    assert brannock.si("engine.driveline.trial-3.slip") == pytest.approx(
+        1 - 6.636 / 10.154, abs=1e-3
+    )
