@@ -57,8 +57,9 @@ def test_every_piece_and_joint_of_the_raw_water_is_drawn(vessel: str) -> None:
     analysis = analysed(vessel)
     assert analysis.routes
     for route in analysis.routes.values():
-        for part in (*route.all_steps(), *route.all_joints()):
-            assert route_part(part.id) in everything(vessel), part.id
+        ids = [step.id for step in route.all_steps()] + [j.id for j in route.all_joints()]
+        for name in ids:
+            assert route_part(name) in everything(vessel), name
 
 
 @pytest.mark.parametrize("vessel", VESSELS)
@@ -76,8 +77,9 @@ def test_every_adapter_is_named(vessel: str) -> None:
 @pytest.mark.parametrize("vessel", VESSELS)
 def test_every_part_and_line_of_every_circuit_is_drawn(vessel: str) -> None:
     for system, circuit in analysed(vessel).circuits.items():
-        for part in (*circuit.parts, *circuit.lines):
-            assert circuit_part(circuit.system, part.id) in everything(vessel), (system, part.id)
+        ids = [part.id for part in circuit.parts] + [line.id for line in circuit.lines]
+        for name in ids:
+            assert circuit_part(circuit.system, name) in everything(vessel), (system, name)
 
 
 @pytest.mark.parametrize("vessel", VESSELS)

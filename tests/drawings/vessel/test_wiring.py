@@ -8,16 +8,18 @@ from installgen.drawings.vessel.sheet_parts import (
     power_pieces,
     reserved_wires,
 )
-from installgen.drawings.vessel.start_parts import start_pieces
+from installgen.drawings.vessel.start_parts import Function, start_pieces
 from installgen.drawings.vessel.wiring import Joined, WiringMap, beside, between, reach, shortest
 from tests.drawings.vessel.fleet import VESSELS, analysed
 
 
 def pieces(*ways: str) -> list[Joined]:
     """Pieces such as `a-b`, called after their ends."""
-    return [Joined(way, *way.split("-")) for way in ways]
+    ends = [(way, *way.partition("-")[::2]) for way in ways]
+    return [Joined(way, start, end) for way, start, end in ends]
 
 
+START: tuple[Function, ...] = ("start",)
 RING = pieces("a-b", "b-c", "c-d", "d-a", "c-e", "e-f")
 
 
@@ -89,6 +91,6 @@ def test_a_paralleling_switch_that_is_never_on_feeds_no_starter() -> None:
 def test_a_switch_is_not_fed_from_one_of_its_outlets() -> None:
     whole = wiring("sallow")
     port = analysed("sallow").vessel.engine("port")
-    start = {piece.element for piece in start_pieces(whole, port, ("start",))}
+    start = {piece.element for piece in start_pieces(whole, port, START)}
     assert {"PE3", "PE5", "PE6"} <= start
     assert not start & {"PE7", "PE8", "PE11"}
