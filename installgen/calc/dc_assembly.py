@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -129,12 +130,18 @@ class Assembly:
         Returns the links' currents (links, points) [A].
         Source: Kirchhoff's current law.
         """
-        of_links = self.incidence[:, links]
-        joined = of_links.any(axis=1)
-        currents_a: Floats = -np.linalg.pinv(of_links[joined]) @ (
-            self.incidence[joined] @ current_a
-        )
+        key = tuple(links)
+        if key not in self._link_shares:
+            of_links = self.incidence[:, links]
+            joined = of_links.any(axis=1)
+            self._link_shares[key] = -np.linalg.pinv(of_links[joined]) @ self.incidence[joined]
+        currents_a: Floats = self._link_shares[key] @ current_a
         return currents_a
+
+    @cached_property
+    def _link_shares(self) -> dict[tuple[int, ...], Floats]:
+        """For links that were asked for, their current from one ampere in each other element."""
+        return {}
 
 
 def assemble(elements: tuple[Element, ...], reference: str, kept: frozenset[str]) -> Assembly:
