@@ -157,8 +157,13 @@ class InstallgenPlugin(BasePlugin[InstallgenConfig]):
         try:
             self.site = yard_site(specs_folder, report=report, cache=self.cache)
         except InstallgenError as error:
-            raise PluginError(f"The specs were not built:\n{error}") from error
-        self.cache.forget_unused()
+            message = f"The specs were not built:\n{error}"
+            if not (self.serving and self.site.files):
+                raise PluginError(message) from error
+            # Were this raised, MkDocs would answer no request until the spec is mended.
+            log.error(f"{message}\nThe pages stay as they were.")
+        else:
+            self.cache.forget_unused()
         self.generated = {site_file.uri for site_file in self.site.files}
         refuse_hidden_files(self.site, Path(config.docs_dir))
         config.nav = navigation(self.site, config)

@@ -275,6 +275,17 @@ def test_a_rebuild_while_serving_gives_the_same_site(
         running.kept = kept
 
 
+def test_a_broken_spec_while_serving_keeps_the_pages(
+    yard: Path, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
+) -> None:
+    before, _ = rebuild(yard, "served")
+    monkeypatch.setattr(plugin, "yard_site", fail_with(BROKEN))
+    with caplog.at_level(logging.ERROR, "mkdocs"):
+        after, _ = rebuild(yard, "served")
+    assert "specs/vessels/petrel.yaml:4:7" in caplog.text
+    assert after == before
+
+
 def rebuild(yard: Path, folder: str) -> tuple[dict[str, bytes], plugin.InstallgenPlugin]:
     """Build as `serve` does each time; MkDocs keeps the plugin from one time to the next."""
     config = load_config(str(yard / "mkdocs.yml"), site_dir=str(yard / folder))
@@ -323,7 +334,7 @@ def wait_for(url: str, good: Callable[[str], bool], patience_s: float = 60) -> s
         try:
             if good(text := fetch(url)):
                 return text
-        except URLError:
+        except (URLError, TimeoutError):
             pass
         time.sleep(0.1)
     raise AssertionError(f"{url} did not change in {patience_s} s")
