@@ -15,7 +15,7 @@ from installgen.analysis.speeds import SPEEDS, range_speeds, said, speed_id
 from installgen.calc.joints import FitVerdict
 from installgen.calc.pipe_network import NoOperatingPoint, OperatingPoint, solve_network
 from installgen.spec.entry import Entry, known
-from installgen.spec.piping import VentedLoop
+from installgen.spec.piping import Discharge, VentedLoop
 from installgen.spec.vessel import Vessel
 from installgen.units import Pressure, PressureDifference, Velocity, VolumeFlow
 
@@ -337,6 +337,20 @@ def _branch_flow(
     ) as w:
         point = _known(w, route, speed, state)
         w.value = VolumeFlow(point.pieces[branch.steps[0].id].flow_m3_per_s)
+    end = branch.steps[-1].entry
+    if not isinstance(end, Discharge) or end.needs is None:
+        return
+    with _working(
+        book,
+        route,
+        branch_flow_id(route, branch, speed) + "-margin",
+        f"Flow over what {branch.steps[-1].name} needs at {said(speed)}",
+        "flow − least flow that its maker asks for",
+        speed,
+        branch.steps[-1].id,
+    ) as w:
+        flow = w.result(branch_flow_id(route, branch, speed)).m3_per_s
+        w.value = VolumeFlow(flow - w.spec(end, "needs", "least flow").m3_per_s)
 
 
 def _bleeds(book: Book, route: Route, speed: str, state: OperatingPoint | None) -> None:

@@ -131,7 +131,9 @@ def test_halved_openings_and_no_blower(brannock: Fluids, tmp_path: Path) -> None
 
 
 def test_air_without_an_entry_is_named(tmp_path: Path) -> None:
-    found = fluids(tmp_path, "corrie")
+    found = fluids(
+        tmp_path, edits={VESSEL: [("  - place: engine-space\n", "  - place: lazarette\n")]}
+    )
     reason = found.book["air.engine-space.rated.rise"].not_assessed
     assert "`air`" in reason
     assert found.si("air.engine-space.rated.needed") > 0.0

@@ -30,8 +30,8 @@ def test_suction_by_hand(brannock: Fluids, tmp_path: Path) -> None:
 
 
 def test_return_by_hand(brannock: Fluids) -> None:
-    # 138 l/h in 10 mm: 0.4881 m/s; 32 · 0.011405 · 3.4 m · 0.4881 / 0.010² = 6056 Pa. The connection
-    # stands above the tank: no column.
+    # 138 l/h in 10 mm: 0.4881 m/s; 32 · 0.011405 · 3.4 m · 0.4881 / 0.010² = 6056 Pa. Its end
+    # at the engine stands above the tank: no column.
     assert brannock.si("engine.fuel.rated.return-pressure") == pytest.approx(6056.0, rel=2e-3)
     # 1.4 kW / (138 l/h · 832.5 kg/m³ · 1.9 kJ/(kg·K)) = 23.1 K
     assert brannock.si("engine.fuel.rated.return-rise") == pytest.approx(23.1, rel=0.01)
@@ -44,7 +44,13 @@ def test_without_the_cooler_the_tank_takes_the_heat(tmp_path: Path) -> None:
     found = fluids(tmp_path, "corrie")
     notes = found.book["engine.fuel.rated.return-rise"].notes
     assert notes == ("No fuel cooler is fitted: the tank takes this heat.",)
+
+
+def test_without_its_place_nothing_is_said_of_the_lift(tmp_path: Path) -> None:
+    place = "    crankshaft: {x: 1.95 m, y: 0 m, z: 55 mm}\n"
+    found = fluids(tmp_path, edits={VESSEL: [(place, "")]})
     assert found.missing("engine.fuel.rated.suction") == ["engines[1].crankshaft"]
+    assert found.missing("engine.fuel.rated.suction-margin") == ["engines[1].crankshaft"]
 
 
 RETURN = "    - {id: fuel-line-4, kind: return, from: engine.fuel-return, to: fuel-tank,"

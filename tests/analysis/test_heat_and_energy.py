@@ -114,8 +114,12 @@ def test_stated_duty_gives_itself_back(tmp_path: Path) -> None:
     assert wide_open - raw == pytest.approx(76.0 - 32.0, rel=0.01)
 
 
-def test_no_prediction_without_a_stated_duty(sallow: Fluids) -> None:
-    assert sallow.missing("port.coolant.rated.temperature-hottest") == [
+def test_no_prediction_without_a_stated_duty(tmp_path: Path) -> None:
+    stated = "design: {duty: 29.5 kW"
+    sheet = (Path(__file__).parents[2] / "specs/engines/tolvane-four.yaml").read_text("utf-8")
+    line = next(one for one in sheet.splitlines() if stated in one)
+    found = fluids(tmp_path, "sallow", {"engines/tolvane-four": [(f"{line}\n", "")]})
+    assert found.missing("port.coolant.rated.temperature-hottest") == [
         "raw_water.coolers[2].design"
     ]
 

@@ -139,8 +139,11 @@ def test_cranking_by_hand(brannock: Fluids, tmp_path: Path) -> None:
     assert none.si("engine.exhaust.drain-back-room") < 0.0
 
 
-def test_upright_volume_is_said_to_be_upright(sallow: Fluids) -> None:
-    assert "Upright" in sallow.book["port.exhaust.drain-back-room"].notes[0]
+def test_upright_volume_is_said_to_be_upright(tmp_path: Path) -> None:
+    found = fluids(tmp_path, edits={VESSEL: [(" volume_heeled: 34 l,", "")]})
+    # 38 − 10.134 l
+    assert found.si("engine.exhaust.drain-back-room") * 1e3 == pytest.approx(27.866, rel=1e-4)
+    assert "Upright" in found.book["engine.exhaust.drain-back-room"].notes[0]
 
 
 def test_profiles(brannock: Fluids) -> None:

@@ -90,6 +90,8 @@ def test_mass_balance_with_branches(sallow: Fluids, engine: str, speed: str) -> 
     seal = sallow.si(f"{prefix}.{engine}-seal-feed.{speed}.flow")
     injected = sallow.si(f"{prefix}.{speed}.injection-flow")
     assert pump == pytest.approx(seal + injected, rel=1e-6)
+    margin = sallow.si(f"{prefix}.{engine}-seal-feed.{speed}.flow-margin")
+    assert margin == pytest.approx(seal - 2.5 / 6e4)
     assert 0.0 < seal < 0.2 * pump
 
 
