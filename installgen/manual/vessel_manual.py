@@ -89,7 +89,7 @@ class VesselManual:
             return words[0]
         return self.words.text("phrases.and", first=", ".join(words[:-1]), last=words[-1])
 
-    def has(self, *kinds: type[DeviceBase]) -> bool:
+    def has(self, *kinds: type[Any]) -> bool:
         """Whether a device of one of these kinds is fitted."""
         return any(isinstance(device, kinds) for device, _ in self.devices.values())
 

@@ -30,7 +30,7 @@ def test_suction_by_hand(brannock: Fluids, tmp_path: Path) -> None:
 
 
 def test_return_by_hand(brannock: Fluids) -> None:
-    # 138 l/h in 10 mm: 0.4881 m/s; 32 · 0.011405 · 3.4 m · 0.4881 / 0.010² = 6056 Pa. Its end
+    # 138 l/h in 10 mm: 0.4881 m/s; 32 · 0.011405 · 3.4 m · 0.4881 / 0.010² = 6056 Pa. End
     # at the engine stands above the tank: no column.
     assert brannock.si("engine.fuel.rated.return-pressure") == pytest.approx(6056.0, rel=2e-3)
     # 1.4 kW / (138 l/h · 832.5 kg/m³ · 1.9 kJ/(kg·K)) = 23.1 K

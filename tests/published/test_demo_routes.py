@@ -1,4 +1,4 @@
-"""Raw-water routes of the demonstration vessels against EPANET 2.2, heads and flows to 0.5 %."""
+"""Raw-water routes of the demonstration vessels against EPANET 2.2, to 0.5 %."""
 
 from pathlib import Path
 
