@@ -3,80 +3,35 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
-from enum import StrEnum
+from dataclasses import replace
 
 from installgen.analysis.analyse import Analysis
 from installgen.analysis.results import Result, Value
-from installgen.errors import Position
-from installgen.findings.differences import Fact, Source, facts
-from installgen.spec.vessel import Vessel
+from installgen.findings.comparison import (
+    THERE,
+    BuildDifference,
+    Comparison,
+    EngineMatch,
+    FindingDifference,
+    ResultDifference,
+    Turn,
+)
+from installgen.findings.differences import Fact, Item, facts
+from installgen.findings.finding import Finding, Findings
+from installgen.findings.matching import Matches, match_entries
+from installgen.findings.verdict_changes import changed_verdicts, judged_results
 from installgen.units import Quantity, show
 
-
-class Turn(StrEnum):
-    """Whether the second build is better off in a result."""
-
-    BETTER = "better"
-    WORSE = "worse"
-    OTHER = "different"
-
-
-@dataclass(frozen=True)
-class BuildDifference:
-    """One written value that the two builds do not share.
-
-    first, second: as printed; empty where one of them does not have it
-    """
-
-    system: str
-    source: Source
-    path: tuple[str, ...]
-    first: str
-    second: str
-    first_at: Position | None
-    second_at: Position | None
-
-
-@dataclass(frozen=True)
-class ResultDifference:
-    """One result that comes out differently, as printed."""
-
-    system: str
-    result: str
-    name: str
-    first: str
-    second: str
-    turn: Turn
-    share: float | None
-
-
-@dataclass(frozen=True)
-class EngineMatch:
-    """Which engine of one vessel was laid beside which of the other."""
-
-    first: str
-    second: str
-    guessed: bool
-
-
-@dataclass(frozen=True)
-class Comparison:
-    """Everything that two vessels do not share."""
-
-    first: str
-    second: str
-    engines: tuple[EngineMatch, ...]
-    build: tuple[BuildDifference, ...]
-    results: tuple[ResultDifference, ...]
-
-    @property
-    def same(self) -> bool:
-        """Whether nothing differs."""
-        return not self.build and not self.results
-
-
-THERE = "is there"
+__all__ = [
+    "THERE",
+    "BuildDifference",
+    "Comparison",
+    "EngineMatch",
+    "FindingDifference",
+    "ResultDifference",
+    "Turn",
+    "compare",
+]
 
 # What is better, by the end of a result's id: less (-1) or more (+1).
 SENSES: dict[str, int] = {
@@ -99,51 +54,109 @@ SENSES: dict[str, int] = {
 }
 
 
-def compare(first: Analysis, second: Analysis, only: str | None = None) -> Comparison:
+def compare(
+    first: Analysis,
+    second: Analysis,
+    only: str | None = None,
+    *,
+    findings: tuple[Findings, Findings] | None = None,
+    pairs: Mapping[str, str] | None = None,
+) -> Comparison:
     """Lay two vessels side by side.
 
     only: keep to one system
+    findings: what the rules say of each, to compare that too
+    pairs: names of the first with what the second calls the same thing, as somebody stated
     Returns what differs; `compare(a, b)` mirrors `compare(b, a)`.
     """
-    matches = _match_engines(first.vessel, second.vessel)
-    names = {match.second: match.first for match in matches}
-    build = _build(facts(first.vessel), _renamed(facts(second.vessel), names))
-    results = _results(first.book, second.book, names)
+    matches = match_entries(first.vessel, second.vessel, pairs or {})
+    build = _build(facts(first.vessel), _renamed(facts(second.vessel), matches))
+    build, mirrored = _mirrored(build)
+    margins = judged_results(findings, matches)
+    results = _results(first.book, second.book, matches, margins)
+    told = changed_verdicts(*findings, matches) if findings is not None else []
     return Comparison(
         first.vessel.id,
         second.vessel.id,
-        tuple(matches),
+        _engines(first, second, matches),
         tuple(item for item in build if only in (None, item.system)),
         tuple(item for item in results if only in (None, item.system)),
+        tuple(pair for pair in matches.pairs if pair.kind != "engine"),
+        tuple(system for system in mirrored if only in (None, system)),
+        tuple(item for system, item in told if only in (None, system)),
     )
 
 
-def _match_engines(first: Vessel, second: Vessel) -> list[EngineMatch]:
-    """By name; those left over by sheet and order, marked as a guess."""
-    mine = [engine.name for engine in first.engines]
-    theirs = [engine.name for engine in second.engines]
-    matches = [EngineMatch(name, name, False) for name in mine if name in theirs]
-    left = [engine for engine in first.engines if engine.name not in theirs]
-    right = [engine for engine in second.engines if engine.name not in mine]
-    for engine in left:
-        same = [other for other in right if other.entry.sheet == engine.entry.sheet] or right
-        if same:
-            matches.append(EngineMatch(engine.name, same[0].name, True))
-            right.remove(same[0])
-    return matches
+def _engines(first: Analysis, second: Analysis, matches: Matches) -> tuple[EngineMatch, ...]:
+    theirs = {engine.name for engine in second.vessel.engines}
+    same = [
+        EngineMatch(engine.name, engine.name, guessed=False)
+        for engine in first.vessel.engines
+        if engine.name in theirs
+    ]
+    other = [p for p in matches.pairs if p.kind == "engine"]
+    return (*same, *(EngineMatch(p.first, p.second, p.guessed) for p in other))
+
+
+REFERENCES = {"from", "to", "engine", "of", "sensed_by"}
+"""Keys whose values name other entries."""
 
 
 def _renamed(
-    found: Mapping[tuple[str, ...], Fact], names: Mapping[str, str]
+    found: Mapping[tuple[str, ...], Fact], matches: Matches
 ) -> dict[tuple[str, ...], Fact]:
-    """The second vessel's facts with her engines called as in the first."""
+    """The second vessel's facts with her entries called as in the first."""
     out = {}
     for path, fact in found.items():
-        engine_at = 1 if path[0] in ("sheet", "engines", "raw_water", "exhaust") else None
-        if engine_at is not None and len(path) > 1 and path[1] in names:
-            path = (path[0], names[path[1]], *path[2:])
-        out[path] = fact
+        renamed = _renamed_path(path, matches)
+        shown = fact.shown
+        if path[0] != "sheet" and path[-1] in REFERENCES:
+            shown = matches.dotted(shown)
+        elif path[0] != "sheet" and path[-1] in ("id", "label", "name"):
+            shown = matches.name(shown)
+        out[renamed] = replace(fact, path=renamed, shown=shown)
     return out
+
+
+ENGINES_AT_TOP = {"sheet", "engines", "raw_water", "exhaust", "sea_trial"}
+"""Keys whose items are called by their engine."""
+
+
+def _renamed_path(path: tuple[str, ...], matches: Matches) -> tuple[str, ...]:
+    """A path with its items called as in the first vessel; a sheet's own entries keep theirs."""
+    steps = []
+    for number, step in enumerate(path):
+        engine = number == 1 and path[0] in ENGINES_AT_TOP
+        renames = isinstance(step, Item) and (engine or path[0] != "sheet")
+        kinds = {"engine"} if engine else {"device", "conductor", "piece", "part", "line"}
+        steps.append(Item(matches.name(step, kinds)) if renames else step)
+    return tuple(steps)
+
+
+def _mirrored(build: list[BuildDifference]) -> tuple[list[BuildDifference], list[str]]:
+    """Systems in which every y that differs only changed its side: told in one word."""
+    sides: dict[str, list[BuildDifference]] = {}
+    for item in build:
+        if item.path[-2:] == ("at", "y"):
+            sides.setdefault(item.system, []).append(item)
+    flipped = [
+        system
+        for system, items in sides.items()
+        if len(items) > 2 and all(_other_side(i.first) == i.second for i in items)
+    ]
+    gone = {id(item) for system in flipped for item in sides[system]}
+    return [item for item in build if id(item) not in gone], sorted(flipped)
+
+
+def _other_side(shown: str) -> str:
+    """A coordinate on the other side, as printed."""
+    minus = "\N{MINUS SIGN}"
+    if minus in shown:
+        return shown.replace(minus, "")
+    start = shown.find("(")
+    if start < 0:
+        return minus + shown
+    return f"{minus}{shown[: start + 1]}{minus}{shown[start + 1 :]}"
 
 
 def _build(
@@ -187,26 +200,54 @@ def _difference(
 
 
 def _results(
-    first: Mapping[str, Result], second: Mapping[str, Result], names: Mapping[str, str]
+    first: Mapping[str, Result],
+    second: Mapping[str, Result],
+    matches: Matches,
+    margins: tuple[Mapping[str, Finding], Mapping[str, Finding]],
 ) -> list[ResultDifference]:
-    theirs = {_rename(result_id, names): result for result_id, result in second.items()}
+    """Results that differ: what lost most of its margin first, then what moved most."""
+    theirs = {matches.dotted(result_id): result for result_id, result in second.items()}
     out = []
     for result_id in [*first, *(name for name in theirs if name not in first)]:
         mine, other = first.get(result_id), theirs.get(result_id)
-        shown = (printed_result(mine), printed_result(other))
+        shown = (printed_result(mine), _in_our_names(printed_result(other), matches))
         if shown[0] == shown[1]:
             continue
         known = mine or other
         assert known is not None
-        turn, share = _turn(result_id, mine, other)
+        judged = margins[0].get(result_id), margins[1].get(result_id)
+        turn, share = _turn(result_id, mine, other, judged[0] or judged[1])
+        lost = _lost(*judged)
         out.append(
-            ResultDifference(known.system, result_id, known.name, *shown, turn=turn, share=share)
+            ResultDifference(
+                known.system,
+                result_id,
+                known.name,
+                *shown,
+                turn=turn,
+                share=share,
+                margin_lost=lost,
+            )
         )
-    return sorted(out, key=lambda item: (item.system, -(item.share or 0.0), item.result))
+    return sorted(out, key=_result_order)
 
 
-def _rename(result_id: str, names: Mapping[str, str]) -> str:
-    return ".".join(names.get(part, part) for part in result_id.split("."))
+def _result_order(item: ResultDifference) -> tuple[object, ...]:
+    lost = -item.margin_lost if item.margin_lost is not None else 0.0
+    return (lost, item.system, -(item.share or 0.0), item.result)
+
+
+def _in_our_names(shown: str, matches: Matches) -> str:
+    """A result that is itself a name, in the names of the first vessel."""
+    return matches.dotted(shown) if shown and " " not in shown else shown
+
+
+def _lost(mine: Finding | None, other: Finding | None) -> float | None:
+    if mine is None or other is None:
+        return None
+    if mine.margin_share is None or other.margin_share is None:
+        return None
+    return mine.margin_share - other.margin_share
 
 
 def printed_result(result: Result | None) -> str:
@@ -221,7 +262,9 @@ def printed_value(value: Value) -> str:
     return show(value, "metric") if isinstance(value, Quantity) else str(value)
 
 
-def _turn(result_id: str, mine: Result | None, other: Result | None) -> tuple[Turn, float | None]:
+def _turn(
+    result_id: str, mine: Result | None, other: Result | None, judged: Finding | None
+) -> tuple[Turn, float | None]:
     """Better or worse where it is known which way is better, and by what share."""
     if mine is None or other is None:
         return Turn.OTHER, None
@@ -231,6 +274,8 @@ def _turn(result_id: str, mine: Result | None, other: Result | None) -> tuple[Tu
     largest = max(abs(a.value), abs(b.value))
     share = abs(a.value - b.value) / largest if largest else None
     sense = _sense(result_id, SENSES.items())
+    if judged is not None:
+        sense = +1 if judged.sense == "at least" else -1
     if sense is None:
         return Turn.OTHER, share
     return (Turn.BETTER if (b.value - a.value) * sense > 0 else Turn.WORSE), share

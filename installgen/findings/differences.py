@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Any, Literal
 
 from installgen.errors import Position
-from installgen.spec.entry import Choose, Entry, Unknown, yaml_key
+from installgen.spec.entry import Choose, Entry, PathKey, Unknown, yaml_key
 from installgen.spec.piping import RoutePiece, SheetStep
 from installgen.spec.vessel import Vessel
 from installgen.units import ConductorSize, Quantity, ThreadSize, show
@@ -25,13 +25,18 @@ NAME_FIELDS = (
 
 @dataclass(frozen=True)
 class Fact:
-    """One written value: what it says as printed, and where it stands."""
+    """One written value: what it says as printed, and where it stands.
+
+    path: in meaning, items of lists by what they are called (these steps are of the class `Item`)
+    document: in the document, items of lists by their number
+    """
 
     path: tuple[str, ...]
     system: str
     source: Source
     shown: str
     position: Position | None
+    document: tuple[PathKey, ...] = ()
 
 
 SYSTEM_OF_KEY = {
@@ -49,13 +54,19 @@ SYSTEM_OF_KEY = {
 }  # fmt: skip
 
 
+class Item(str):
+    """A step of a path that names an item of a list."""
+
+    __slots__ = ()
+
+
 def facts(vessel: Vessel) -> dict[tuple[str, ...], Fact]:
     """Every written value of a vessel, her fitted sheets and her standard, by its path."""
     found: dict[tuple[str, ...], Fact] = {}
     for fact in _of_entry(vessel.spec, (), "vessel"):
         found[fact.path] = fact
     for engine in vessel.engines:
-        for fact in _of_entry(engine.sheet, ("sheet", engine.name), "sheet"):
+        for fact in _of_entry(engine.sheet, ("sheet", Item(engine.name)), "sheet"):
             found[fact.path] = fact
     for fact in _of_entry(vessel.standard, ("standard",), "standard"):
         found[fact.path] = fact
@@ -71,11 +82,16 @@ def _of_entry(entry: Entry, path: tuple[str, ...], source: Source) -> Iterator[F
             continue
         value = getattr(entry, field)
         key = yaml_key(type(entry), field)
-        yield from _of_value(value, (*path, key), source, entry.where(field))
+        document = (*entry.origin.path, key) if entry.origin is not None else ()
+        yield from _of_value(value, (*path, key), source, entry.where(field), document)
 
 
 def _of_value(
-    value: Any, path: tuple[str, ...], source: Source, position: Position | None
+    value: Any,
+    path: tuple[str, ...],
+    source: Source,
+    position: Position | None,
+    document: tuple[PathKey, ...] = (),
 ) -> Iterator[Fact]:
     if value is None or value == "" or value == [] or value == {}:
         return
@@ -83,26 +99,39 @@ def _of_value(
         yield from _of_entry(value, path, source)
     elif isinstance(value, Mapping):
         for key, item in value.items():
-            yield from _of_value(item, (*path, str(key)), source, position)
+            yield from _of_value(item, (*path, str(key)), source, position, (*document, str(key)))
     elif isinstance(value, list | tuple):
-        yield from _of_list(list(value), path, source, position)
+        yield from _of_list(list(value), path, source, position, document)
     else:
-        yield Fact(path, system_of(path), source, printed(value), position)
+        yield Fact(path, system_of(path), source, printed(value), position, document)
 
 
 def _of_list(
-    items: list[Any], path: tuple[str, ...], source: Source, position: Position | None
+    items: list[Any],
+    path: tuple[str, ...],
+    source: Source,
+    position: Position | None,
+    document: tuple[PathKey, ...],
 ) -> Iterator[Fact]:
     if not any(isinstance(item, Entry | Mapping | list) for item in items):
-        shown = ", ".join(printed(item) for item in items)
-        yield Fact(path, system_of(path), source, shown, position)
+        shown = ", ".join(_in_any_order(path, [printed(item) for item in items]))
+        yield Fact(path, system_of(path), source, shown, position, document)
         return
     seen: dict[str, int] = {}
-    for item in items:
+    for number, item in enumerate(items):
         name = _name(item)
         seen[name] = seen.get(name, 0) + 1
         key = name if seen[name] == 1 else f"{name} {seen[name]}"
-        yield from _of_value(item, (*path, key), source, position)
+        yield from _of_value(item, (*path, Item(key)), source, position, (*document, number))
+
+
+ORDERED = {"between", "contacts", "cautions", "notes", "drives", "parts"}
+"""Keys whose lists of plain values mean something else in another order."""
+
+
+def _in_any_order(path: tuple[str, ...], shown: list[str]) -> list[str]:
+    """The items of a list in an order that does not depend on how they were written."""
+    return shown if path[-1] in ORDERED else sorted(shown)
 
 
 def _name(item: Any) -> str:
