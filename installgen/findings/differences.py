@@ -60,20 +60,33 @@ class Item(str):
     __slots__ = ()
 
 
+@dataclass(frozen=True)
+class Holder:
+    """A list or an entry that holds facts: its path in meaning and in the document."""
+
+    path: tuple[str, ...]
+    document: tuple[PathKey, ...]
+
+
 def facts(vessel: Vessel) -> dict[tuple[str, ...], Fact]:
     """Every written value of a vessel, her fitted sheets and her standard, by its path."""
     found: dict[tuple[str, ...], Fact] = {}
-    for fact in _of_entry(vessel.spec, (), "vessel"):
-        found[fact.path] = fact
-    for engine in vessel.engines:
-        for fact in _of_entry(engine.sheet, ("sheet", Item(engine.name)), "sheet"):
-            found[fact.path] = fact
-    for fact in _of_entry(vessel.standard, ("standard",), "standard"):
-        found[fact.path] = fact
+    parts: list[tuple[Entry, tuple[str, ...], Source]] = [(vessel.spec, (), "vessel")]
+    parts += [(e.sheet, ("sheet", Item(e.name)), "sheet") for e in vessel.engines]
+    parts.append((vessel.standard, ("standard",), "standard"))
+    for entry, path, source in parts:
+        for fact in _of_entry(entry, path, source):
+            if isinstance(fact, Fact):
+                found[fact.path] = fact
     return found
 
 
-def _of_entry(entry: Entry, path: tuple[str, ...], source: Source) -> Iterator[Fact]:
+def documents(entry: Entry, source: Source) -> dict[tuple[str, ...], tuple[PathKey, ...]]:
+    """Where everything of one file stands in its document, by its path in meaning."""
+    return {one.path: one.document for one in _of_entry(entry, (), source)}
+
+
+def _of_entry(entry: Entry, path: tuple[str, ...], source: Source) -> Iterator[Fact | Holder]:
     if isinstance(entry, RoutePiece):
         yield from _of_entry(entry.piece, path, source)
         return
@@ -92,9 +105,11 @@ def _of_value(
     source: Source,
     position: Position | None,
     document: tuple[PathKey, ...] = (),
-) -> Iterator[Fact]:
+) -> Iterator[Fact | Holder]:
     if value is None or value == "" or value == [] or value == {}:
         return
+    if isinstance(value, Entry | Mapping | list | tuple):
+        yield Holder(path, document)
     if isinstance(value, Entry):
         yield from _of_entry(value, path, source)
     elif isinstance(value, Mapping):
@@ -112,7 +127,7 @@ def _of_list(
     source: Source,
     position: Position | None,
     document: tuple[PathKey, ...],
-) -> Iterator[Fact]:
+) -> Iterator[Fact | Holder]:
     if not any(isinstance(item, Entry | Mapping | list) for item in items):
         shown = ", ".join(_in_any_order(path, [printed(item) for item in items]))
         yield Fact(path, system_of(path), source, shown, position, document)

@@ -1,0 +1,256 @@
+"""Which difference of the build makes a result differ: the first vessel is computed again with the
+second's differences, one at a time.
+
+A result that no difference moves alone is moved by several together; these are listed jointly, as
+far as the working of the result knows them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from installgen.analysis.analyse import Analysis, analyse
+from installgen.analysis.results import Book, ResultOrigin, SpecOrigin
+from installgen.errors import Position, SpecErrors
+from installgen.findings.compare import printed_result
+from installgen.findings.comparison import BuildDifference, Comparison, ResultDifference
+from installgen.findings.differences import Item, Source, documents
+from installgen.findings.matching import Matches, match_entries
+from installgen.spec.entry import Entry, PathKey
+from installgen.spec.folder import Kind
+from installgen.spec.grafts import Graft, GraftedLibrary, SpecFile
+from installgen.spec.load import SpecLibrary
+from installgen.spec.nodes import MappingNode, Node, ScalarNode, node_at
+from installgen.spec.reader import read_file
+
+Watch = Callable[[Sequence[BuildDifference]], Iterable[BuildDifference]]
+
+REFERENCES = {"from", "to", "engine", "of"}
+NEVER = {"vessel", "roles", "notes", "readings", "exemptions", "not_fitted", "units"}
+"""Keys at the top of a vessel spec whose changes no result is computed from, but for her length."""
+
+
+@dataclass(frozen=True)
+class Consequence:
+    """A result that differs, and the differences of the build behind it.
+
+    jointly: whether only all of them together move it
+    """
+
+    result: ResultDifference
+    causes: tuple[BuildDifference, ...]
+    jointly: bool
+
+
+@dataclass(frozen=True)
+class Side:
+    """One of the two vessels: computed, and the library that she was read from."""
+
+    library: SpecLibrary
+    analysis: Analysis
+
+
+def consequences(
+    first: Side,
+    second: Side,
+    comparison: Comparison,
+    pairs: Mapping[str, str] | None = None,
+    watch: Watch = lambda items: items,
+) -> tuple[Consequence, ...]:
+    """The causes of every result that differs.
+
+    comparison: what `compare` found between the two
+    watch: is handed the differences that are tried, to show how far it is
+    """
+    matches = match_entries(first.analysis.vessel, second.analysis.vessel, pairs or {})
+    surgery = _Surgery(first, second, matches)
+    reached = _Reached(first.analysis.book), _Reached(second.analysis.book)
+    tried = [d for d in comparison.build if _may_matter(d, reached)]
+    before = {name: printed_result(result) for name, result in first.analysis.book.items()}
+    moves: dict[BuildDifference, set[str]] = {}
+    helpless: list[BuildDifference] = []
+    for difference in watch(tried):
+        moved = surgery.moved([difference], before)
+        if moved is None:
+            helpless.append(difference)
+        else:
+            moves[difference] = moved
+    together = surgery.moved(helpless, before) if helpless else set()
+    return tuple(
+        _consequence(result, moves, (helpless, together or set()), reached)
+        for result in comparison.results
+    )
+
+
+def _consequence(
+    result: ResultDifference,
+    moves: Mapping[BuildDifference, set[str]],
+    group: tuple[list[BuildDifference], set[str]],
+    reached: tuple[_Reached, _Reached],
+) -> Consequence:
+    alone = tuple(difference for difference, moved in moves.items() if result.result in moved)
+    if alone:
+        return Consequence(result, alone, jointly=False)
+    known = [d for d in (*moves, *group[0]) if _in_working(d, result.result, reached)]
+    if result.result in group[1]:
+        known = list(dict.fromkeys([*known, *group[0]]))
+    return Consequence(result, tuple(known), jointly=len(known) > 1)
+
+
+def _may_matter(difference: BuildDifference, reached: tuple[_Reached, _Reached]) -> bool:
+    """Whether a difference can move any result: a working reads it, or it changes what is there."""
+    top = difference.path[0]
+    if difference.source == "sheet" or (top in NEVER and difference.path != ("vessel", "length")):
+        return False
+    structural = not difference.first or not difference.second
+    if structural or difference.path[-1] in REFERENCES or "options" in difference.path:
+        return True
+    return any(
+        place in one.everything
+        for place, one in zip((difference.first_at, difference.second_at), reached, strict=True)
+    )
+
+
+def _in_working(
+    difference: BuildDifference, result: str, reached: tuple[_Reached, _Reached]
+) -> bool:
+    places = difference.first_at, difference.second_at
+    return any(place in one.of(result) for place, one in zip(places, reached, strict=True))
+
+
+@dataclass
+class _Reached:
+    """The texts that each result comes from, through all the results it uses."""
+
+    book: Book
+    _known: dict[str, frozenset[Position]] = field(default_factory=dict)
+
+    @property
+    def everything(self) -> frozenset[Position]:
+        """Every text that any result comes from."""
+        if "" not in self._known:
+            found = [self.of(result_id) for result_id in self.book]
+            self._known[""] = frozenset().union(*found)
+        return self._known[""]
+
+    def of(self, result_id: str) -> frozenset[Position]:
+        """The texts that one result comes from; none where there is no such result."""
+        known = self._known.get(result_id)
+        if known is not None:
+            return known
+        self._known[result_id] = frozenset()
+        result = self.book.get(result_id)
+        places: set[Position] = set()
+        for item in result.inputs if result is not None else ():
+            if isinstance(item.origin, SpecOrigin):
+                places.add(item.origin.position)
+            elif isinstance(item.origin, ResultOrigin):
+                places |= self.of(item.origin.result)
+        for missing in result.missing if result is not None else ():
+            if missing.position is not None:
+                places.add(missing.position)
+        self._known[result_id] = frozenset(places)
+        return self._known[result_id]
+
+
+@dataclass
+class _Surgery:
+    """Puts differences of the second vessel into the first's spec, and computes her."""
+
+    first: Side
+    second: Side
+    matches: Matches
+
+    def __post_init__(self) -> None:
+        self._trees: dict[tuple[int, SpecFile], MappingNode] = {}
+        self._documents: dict[tuple[int, Source], dict[tuple[str, ...], tuple[PathKey, ...]]] = {}
+
+    def moved(
+        self, differences: Sequence[BuildDifference], before: Mapping[str, str]
+    ) -> set[str] | None:
+        """Results that come out otherwise; nothing where she cannot be read so."""
+        try:
+            grafts = tuple(graft for d in differences for graft in self._grafts(d))
+            library = GraftedLibrary(self.first.library.folder, grafts=grafts)
+            book = analyse(library.vessel(self.first.analysis.vessel.id)).book
+        except (SpecErrors, KeyError):
+            return None
+        after = {name: printed_result(result) for name, result in book.items()}
+        return {n for n in {*before, *after} if before.get(n, "") != after.get(n, "")}
+
+    def _grafts(self, difference: BuildDifference) -> list[Graft]:
+        source = difference.source
+        path = difference.path[1:] if source == "standard" else difference.path
+        here, there = self._document(0, source), self._document(1, source)
+        file = self._file(0, source)
+        if not difference.second:
+            return [Graft(file, "take", here[path])]
+        node = self._named(node_at(self._tree(1, source), there[path]), path)
+        if node is None:
+            raise KeyError(path)
+        if difference.first or not isinstance(path[-1], Item):
+            parent = here[path[:-1]] if len(path) > 1 else ()
+            document = here.get(path, (*parent, there[path][-1]))
+            return [Graft(file, "put", document, node)]
+        behind = self._behind(path, here, there)
+        return [Graft(file, "insert", here[path[:-1]], node, behind)]
+
+    def _behind(
+        self,
+        path: tuple[str, ...],
+        here: Mapping[tuple[str, ...], tuple[PathKey, ...]],
+        there: Mapping[tuple[str, ...], tuple[PathKey, ...]],
+    ) -> int:
+        """The item of the first's list behind which an item of the second's belongs."""
+        beside = {
+            int(document[-1]): other
+            for other, document in there.items()
+            if other[:-1] == path[:-1] and isinstance(other[-1], Item)
+        }
+        number = int(there[path][len(there[path[:-1]])])
+        for earlier in range(number - 1, -1, -1):
+            known = here.get(beside.get(earlier, ()))
+            if known is not None:
+                return int(known[-1])
+        return -1
+
+    def _named(self, node: Node | None, path: tuple[str, ...]) -> Node | None:
+        """A node of the second vessel in the names of the first."""
+        if isinstance(node, ScalarNode) and path[-1] in REFERENCES:
+            return ScalarNode(node.position, self.matches.dotted(node.text), node.style)
+        return node
+
+    def _document(self, side: int, source: Source) -> dict[tuple[str, ...], tuple[PathKey, ...]]:
+        """Paths in meaning, in the first's names, to paths in one side's document."""
+        key = side, source
+        if key not in self._documents:
+            analysis = (self.first, self.second)[side].analysis
+            entry: Entry = (
+                analysis.vessel.standard if source == "standard" else analysis.vessel.spec
+            )
+            found = documents(entry, source)
+            if side == 1 and source == "vessel":
+                found = {self._renamed(path): document for path, document in found.items()}
+            self._documents[key] = found
+        return self._documents[key]
+
+    def _renamed(self, path: tuple[str, ...]) -> tuple[str, ...]:
+        return tuple(
+            Item(self.matches.name(step)) if isinstance(step, Item) else step for step in path
+        )
+
+    def _file(self, side: int, source: Source) -> SpecFile:
+        vessel = (self.first, self.second)[side].analysis.vessel
+        kind: Kind = "standards" if source == "standard" else "vessels"
+        return kind, vessel.standard.standard.id if source == "standard" else vessel.id
+
+    def _tree(self, side: int, source: Source) -> MappingNode:
+        kind, spec_id = self._file(side, source)
+        key = side, (kind, spec_id)
+        if key not in self._trees:
+            library = (self.first, self.second)[side].library
+            path = library.folder.path(kind, spec_id)
+            root = read_file(path, library.name(kind, spec_id))
+            self._trees[key] = library.tree(kind, spec_id, root)
+        return self._trees[key]
