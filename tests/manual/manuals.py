@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
 
@@ -31,10 +31,23 @@ class Manual:
     source: VesselManual
     pages: Mapping[str, Page]
     html: Mapping[str, str]
+    trees: dict[str, HtmlElement] = field(default_factory=dict)
 
     def tree(self, page_id: str) -> HtmlElement:
         """One page as a tree of elements."""
-        return html.fragment_fromstring(self.html[page_id], create_parent="main")
+        if page_id not in self.trees:
+            made = html.fragment_fromstring(self.html[page_id], create_parent="main")
+            self.trees[page_id] = made
+        return self.trees[page_id]
+
+    def workings(self) -> dict[str, HtmlElement]:
+        """Every working by the id of its result."""
+        return {
+            details.get("id"): details
+            for page_id in self.html
+            if page_id.startswith("calculations-")
+            for details in self.tree(page_id).xpath("//details[@class='working']")
+        }
 
     def text(self, page_id: str) -> str:
         """The words of one page."""

@@ -18,15 +18,14 @@ HURTS = ("raw-water", "coolant", "lubrication", "fuel", "dc-power", "start-run-s
 @pytest.mark.parametrize("vessel", FLEET)
 def test_every_result_has_its_working_on_one_page(vessel: str) -> None:
     made = manual(vessel)
-    places = Counter(
-        name
+    places = {
+        page_id: Counter(made.ids(page_id))
         for page_id in made.html
         if page_id.startswith("calculations-")
-        for name in made.ids(page_id)
-    )
+    }
     for result in made.source.book.values():
-        assert places[result.id] == 1, result.id
-        assert result.id in made.ids(f"calculations-{result.system}")
+        assert places[f"calculations-{result.system}"][result.id] == 1, result.id
+        assert sum(found[result.id] for found in places.values()) == 1, result.id
 
 
 @pytest.mark.parametrize("vessel", FLEET)
@@ -53,27 +52,24 @@ def test_an_id_is_used_once_a_page(vessel: str) -> None:
 def test_workings_are_linked_both_ways(vessel: str) -> None:
     made = manual(vessel)
     folded = {
-        details.get("id"): {str(link).partition("#")[2] for link in details.xpath(".//a/@href")}
-        for page_id in made.html
-        if page_id.startswith("calculations-")
-        for details in made.tree(page_id).xpath("//details[@class='working']")
+        name: {unquote(str(link).partition("#")[2]) for link in details.xpath(".//a/@href")}
+        for name, details in made.workings().items()
     }
     for result in made.source.book.values():
         for origin in (item.origin for item in result.inputs):
             if isinstance(origin, ResultOrigin):
-                assert origin.result in {unquote(link) for link in folded[result.id]}
-                assert result.id in {unquote(link) for link in folded[origin.result]}
+                assert origin.result in folded[result.id]
+                assert result.id in folded[origin.result]
 
 
 @pytest.mark.parametrize("vessel", FLEET)
 def test_every_result_shows_its_value_in_both_systems(vessel: str) -> None:
     made = manual(vessel)
+    workings = made.workings()
     for result in made.source.book.values():
         if not isinstance(result.value, Quantity):
             continue
-        tree = made.tree(f"calculations-{result.system}")
-        (details,) = tree.xpath("//details[@id=$id]/summary", id=result.id)
-        shown = details.text_content()
+        shown = workings[result.id].find("summary").text_content()
         assert format_one(result.value, "metric") in shown
         assert format_one(result.value, "us") in shown
 
@@ -115,21 +111,17 @@ def test_not_assessed_names_the_reason_and_the_field(vessel: str) -> None:
     made = manual(vessel)
     gaps = [result for result in made.source.book.values() if not result.assessed]
     assert ("not-assessed" in made.html) == bool(gaps or made.source.findings.draft_reasons)
+    if not gaps:
+        return
+    workings, listed = made.workings(), made.text("not-assessed")
+    links = {unquote(place) for here, _, place in made.links() if here == "not-assessed"}
     for result in gaps:
-        (working,) = made.tree(f"calculations-{result.system}").xpath(
-            "//details[@id=$id]", id=result.id
-        )
-        assert "not assessed" in working.text_content()
-        listed = made.tree("not-assessed").xpath("//a[@href=$href]", href=_working(made, result))
-        assert listed, result.id
+        words = workings[result.id].text_content()
+        assert "not assessed" in words
+        assert result.id in links
         for missing in result.missing:
-            assert missing.path in working.text_content()
-            assert missing.path in made.text("not-assessed")
-
-
-def _working(made: object, result: object) -> str:
-    system, name = getattr(result, "system"), getattr(result, "id")  # noqa: B009
-    return f"calculations-{system}.html#{name}"
+            assert missing.path in words
+            assert missing.path in listed
 
 
 @pytest.mark.parametrize("vessel", FLEET)

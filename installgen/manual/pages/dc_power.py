@@ -25,6 +25,7 @@ from installgen.spec.electrical import (
     Alternator,
     Battery,
     Bus,
+    DeviceBase,
     Diode,
     Fuse,
     Isolator,
@@ -49,7 +50,10 @@ def dc_power_page(m: VesselManual) -> Iterator[Block]:
 
 
 def _sources(m: VesselManual) -> Iterator[Block]:
-    kinds = {Battery: "dc-power.batteries", Alternator: "dc-power.alternators"}
+    kinds: dict[type[DeviceBase], str] = {
+        Battery: "dc-power.batteries",
+        Alternator: "dc-power.alternators",
+    }
     there = [key for kind, key in kinds.items() if m.has(kind)]
     if there:
         yield Heading(m.listed(*there), "sources")
@@ -114,7 +118,7 @@ def _sources(m: VesselManual) -> Iterator[Block]:
 
 
 def _protection(m: VesselManual) -> Iterator[Block]:
-    kinds = {
+    kinds: dict[type[DeviceBase], str] = {
         Isolator: "dc-power.isolators",
         Fuse: "dc-power.fuses",
         Bus: "dc-power.buses",

@@ -35,6 +35,7 @@ from installgen.manual.pages.senders import sender_tables
 from installgen.manual.vessel_manual import VesselManual, sentence
 from installgen.spec.electrical import (
     Conductor,
+    DeviceBase,
     Heater,
     Isolator,
     Plug,
@@ -181,7 +182,7 @@ def _solenoids(m: VesselManual) -> Iterator[Block]:
     rows = [*_starter_rows(m), *_stop_rows(m), *_heater_rows(m), *_resistor_rows(m)]
     if not rows:
         return
-    kinds = {
+    kinds: dict[type[DeviceBase], str] = {
         Starter: "start-run-stop.starter",
         StopSolenoid: "start-run-stop.stop_solenoid",
         Heater: "start-run-stop.heaters",
