@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import difflib
 import json
-import sys
 from pathlib import Path
 
 import click
@@ -12,9 +11,9 @@ import click
 from installgen import __version__
 from installgen.cli import output
 from installgen.cli.checking import check_command
+from installgen.cli.comparing import compare_command, try_command
 from installgen.cli.doors import Door
 from installgen.cli.specs import analysed, library
-from installgen.findings.compare import compare
 from installgen.spec.schema import ROOTS, SchemaKind, schema
 from installgen.spec.starter import new_vessel_file
 
@@ -31,6 +30,7 @@ Where to begin:
   installgen results tern --system raw-water         every figure
   installgen working tern engine.raw-water.rated.flow   how one figure came about
   installgen compare tern brannock                   what differs, and what it does
+  installgen try tern "sea.hottest = 32 °C"           what a change would do
 """,
 )
 @click.version_option(__version__, prog_name="installgen")
@@ -108,32 +108,6 @@ def working_command(obj: dict[str, Path], vessel: str, result: str, as_json: boo
         output.print_working(found.book[result], found.book.used_by(result), first)
 
 
-@main.command("compare")
-@click.argument("first")
-@click.argument("second")
-@click.option("--only", metavar="SYSTEM", help="Only one system, such as electrical or raw-water.")
-@AS_JSON
-@click.pass_obj
-def compare_command(
-    obj: dict[str, Path], first: str, second: str, only: str | None, as_json: bool
-) -> None:
-    """Print what differs between two vessels: the build first, then what it does.
-
-    Exit code 0 where nothing differs, 1 where something does, 2 where one cannot be read.
-
-    \b
-    Example:
-      installgen compare brannock corrie --only raw-water
-    """
-    specs = library(obj["specs"])
-    found = compare(analysed(specs, first), analysed(specs, second), only)
-    if as_json:
-        output.print_json(output.comparison_json(found))
-    else:
-        output.print_comparison(found)
-    sys.exit(0 if found.same else 1)
-
-
 @main.group("new")
 def new_group() -> None:
     """Begin a new spec."""
@@ -168,3 +142,5 @@ def schema_command(kind: SchemaKind) -> None:
 
 
 main.add_command(check_command)
+main.add_command(compare_command)
+main.add_command(try_command)

@@ -20,7 +20,6 @@ from installgen.analysis.results import (
     Value,
 )
 from installgen.errors import Position
-from installgen.findings.compare import Comparison, Turn
 from installgen.units import Quantity, System, show
 
 FORMAT = 1
@@ -166,69 +165,3 @@ def _print_input(item: Input, first: System) -> None:
 
 def _indented(text: str) -> str:
     return textwrap.fill(text, WIDTH, initial_indent=" " * 6, subsequent_indent=" " * 6)
-
-
-def comparison_json(found: Comparison) -> dict[str, Any]:
-    """Everything that two vessels do not share."""
-    return {
-        "build": [
-            {
-                "first": d.first,
-                "first_place": place(d.first_at),
-                "path": ".".join(d.path),
-                "second": d.second,
-                "second_place": place(d.second_at),
-                "source": d.source,
-                "system": d.system,
-            }
-            for d in found.build
-        ],
-        "engines": [
-            {"first": m.first, "guessed": m.guessed, "second": m.second} for m in found.engines
-        ],
-        "first": found.first,
-        "results": [
-            {
-                "first": d.first,
-                "id": d.result,
-                "name": d.name,
-                "second": d.second,
-                "system": d.system,
-                "turn": str(d.turn),
-            }
-            for d in found.results
-        ],
-        "same": found.same,
-        "second": found.second,
-    }
-
-
-def print_comparison(found: Comparison) -> None:
-    """First the build, by system; then what it does, better and worse first."""
-    if found.same:
-        click.echo(f"{found.first} and {found.second} do not differ.")
-        return
-    for match in found.engines:
-        if match.guessed:
-            click.echo(f"Engine {match.first} is laid beside {match.second}: a guess.")
-    click.echo(click.style(f"\nThe build: {found.first} → {found.second}", bold=True))
-    system = ""
-    for item in found.build:
-        if item.system != system:
-            system = item.system
-            click.echo(f"\n{system}")
-        where = item.second_at or item.first_at
-        click.echo(
-            f"  {'.'.join(item.path)}" + (f"  ({item.source})" if item.source != "vessel" else "")
-        )
-        click.echo(
-            f"      {item.first or '–'} → {item.second or '–'}" + (f"   {where}" if where else "")
-        )
-    click.echo(click.style("\nWhat it does", bold=True))
-    for turn in (Turn.WORSE, Turn.BETTER, Turn.OTHER):
-        items = [item for item in found.results if item.turn is turn]
-        if items:
-            click.echo(f"\n{turn}: {len(items)}")
-        for result in items:
-            click.echo(f"  {result.result}")
-            click.echo(f"      {result.name}: {result.first or '–'} → {result.second or '–'}")

@@ -15,14 +15,14 @@ from installgen.analysis.results import Book, ResultOrigin, SpecOrigin
 from installgen.errors import Position, SpecErrors
 from installgen.findings.compare import printed_result
 from installgen.findings.comparison import BuildDifference, Comparison, ResultDifference
-from installgen.findings.differences import Item, Source, documents
+from installgen.findings.differences import Item, documents
 from installgen.findings.matching import Matches, match_entries
 from installgen.spec.entry import Entry, PathKey
-from installgen.spec.folder import Kind
 from installgen.spec.grafts import Graft, GraftedLibrary, SpecFile
 from installgen.spec.load import SpecLibrary
 from installgen.spec.nodes import MappingNode, Node, ScalarNode, node_at
 from installgen.spec.reader import read_file
+from installgen.spec.vessel import FittedEngine
 
 Watch = Callable[[Sequence[BuildDifference]], Iterable[BuildDifference]]
 
@@ -66,7 +66,7 @@ def consequences(
     matches = match_entries(first.analysis.vessel, second.analysis.vessel, pairs or {})
     surgery = _Surgery(first, second, matches)
     reached = _Reached(first.analysis.book), _Reached(second.analysis.book)
-    tried = [d for d in comparison.build if _may_matter(d, reached)]
+    tried = [d for d in comparison.build if _may_matter(d, reached) and surgery.can_try(d)]
     before = {name: printed_result(result) for name, result in first.analysis.book.items()}
     moves: dict[BuildDifference, set[str]] = {}
     helpless: list[BuildDifference] = []
@@ -101,7 +101,7 @@ def _consequence(
 def _may_matter(difference: BuildDifference, reached: tuple[_Reached, _Reached]) -> bool:
     """Whether a difference can move any result: a working reads it, or it changes what is there."""
     top = difference.path[0]
-    if difference.source == "sheet" or (top in NEVER and difference.path != ("vessel", "length")):
+    if top in NEVER and difference.path != ("vessel", "length"):
         return False
     structural = not difference.first or not difference.second
     if structural or difference.path[-1] in REFERENCES or "options" in difference.path:
@@ -164,7 +164,7 @@ class _Surgery:
 
     def __post_init__(self) -> None:
         self._trees: dict[tuple[int, SpecFile], MappingNode] = {}
-        self._documents: dict[tuple[int, Source], dict[tuple[str, ...], tuple[PathKey, ...]]] = {}
+        self._documents: dict[tuple[int, str], dict[tuple[str, ...], tuple[PathKey, ...]]] = {}
 
     def moved(
         self, differences: Sequence[BuildDifference], before: Mapping[str, str]
@@ -179,14 +179,31 @@ class _Surgery:
         after = {name: printed_result(result) for name, result in book.items()}
         return {n for n in {*before, *after} if before.get(n, "") != after.get(n, "")}
 
+    def can_try(self, difference: BuildDifference) -> bool:
+        """Whether a difference stands in a file of the first's; options alone change no sheet."""
+        if difference.source == "vessel":
+            return True
+        if difference.source == "standard":
+            files = [self.first.library.name(*self._file(side, "standard")) for side in (0, 1)]
+            places = difference.first_at, difference.second_at
+            return all(at is None or at.file in files for at in places)
+        part = self._part(difference)
+        file, other = self._file(0, part), self._file(1, part)
+        return file == other and self._tree(0, part).plain() != self._tree(1, part).plain()
+
+    def _part(self, difference: BuildDifference) -> str:
+        """Which part of a vessel a difference is in: `vessel`, `standard`, or an engine's name."""
+        return difference.path[1] if difference.source == "sheet" else difference.source
+
     def _grafts(self, difference: BuildDifference) -> list[Graft]:
-        source = difference.source
-        path = difference.path[1:] if source == "standard" else difference.path
-        here, there = self._document(0, source), self._document(1, source)
-        file = self._file(0, source)
+        part = self._part(difference)
+        dropped = {"sheet": 2, "standard": 1}.get(difference.source, 0)
+        path = difference.path[dropped:]
+        here, there = self._document(0, part), self._document(1, part)
+        file = self._file(0, part)
         if not difference.second:
             return [Graft(file, "take", here[path])]
-        node = self._named(node_at(self._tree(1, source), there[path]), path)
+        node = self._named(node_at(self._tree(1, part), there[path]), path)
         if node is None:
             raise KeyError(path)
         if difference.first or not isinstance(path[-1], Item):
@@ -221,16 +238,12 @@ class _Surgery:
             return ScalarNode(node.position, self.matches.dotted(node.text), node.style)
         return node
 
-    def _document(self, side: int, source: Source) -> dict[tuple[str, ...], tuple[PathKey, ...]]:
+    def _document(self, side: int, part: str) -> dict[tuple[str, ...], tuple[PathKey, ...]]:
         """Paths in meaning, in the first's names, to paths in one side's document."""
-        key = side, source
+        key = side, part
         if key not in self._documents:
-            analysis = (self.first, self.second)[side].analysis
-            entry: Entry = (
-                analysis.vessel.standard if source == "standard" else analysis.vessel.spec
-            )
-            found = documents(entry, source)
-            if side == 1 and source == "vessel":
+            found = documents(self._entry(side, part))
+            if side == 1 and part == "vessel":
                 found = {self._renamed(path): document for path, document in found.items()}
             self._documents[key] = found
         return self._documents[key]
@@ -240,13 +253,30 @@ class _Surgery:
             Item(self.matches.name(step)) if isinstance(step, Item) else step for step in path
         )
 
-    def _file(self, side: int, source: Source) -> SpecFile:
+    def _engine(self, side: int, part: str) -> FittedEngine:
         vessel = (self.first, self.second)[side].analysis.vessel
-        kind: Kind = "standards" if source == "standard" else "vessels"
-        return kind, vessel.standard.standard.id if source == "standard" else vessel.id
+        return next(
+            engine
+            for engine in vessel.engines
+            if engine.name == part or (side == 1 and self.matches.name(engine.name) == part)
+        )
 
-    def _tree(self, side: int, source: Source) -> MappingNode:
-        kind, spec_id = self._file(side, source)
+    def _entry(self, side: int, part: str) -> Entry:
+        vessel = (self.first, self.second)[side].analysis.vessel
+        if part == "vessel":
+            return vessel.spec
+        return vessel.standard if part == "standard" else self._engine(side, part).sheet
+
+    def _file(self, side: int, part: str) -> SpecFile:
+        vessel = (self.first, self.second)[side].analysis.vessel
+        if part == "vessel":
+            return "vessels", vessel.id
+        if part == "standard":
+            return "standards", vessel.standard.standard.id
+        return "engines", self._engine(side, part).entry.sheet
+
+    def _tree(self, side: int, part: str) -> MappingNode:
+        kind, spec_id = self._file(side, part)
         key = side, (kind, spec_id)
         if key not in self._trees:
             library = (self.first, self.second)[side].library

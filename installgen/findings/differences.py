@@ -81,9 +81,9 @@ def facts(vessel: Vessel) -> dict[tuple[str, ...], Fact]:
     return found
 
 
-def documents(entry: Entry, source: Source) -> dict[tuple[str, ...], tuple[PathKey, ...]]:
+def documents(entry: Entry) -> dict[tuple[str, ...], tuple[PathKey, ...]]:
     """Where everything of one file stands in its document, by its path in meaning."""
-    return {one.path: one.document for one in _of_entry(entry, (), source)}
+    return {one.path: one.document for one in _of_entry(entry, (), "vessel")}
 
 
 def _of_entry(entry: Entry, path: tuple[str, ...], source: Source) -> Iterator[Fact | Holder]:
@@ -137,7 +137,9 @@ def _of_list(
         name = _name(item)
         seen[name] = seen.get(name, 0) + 1
         key = name if seen[name] == 1 else f"{name} {seen[name]}"
-        yield from _of_value(item, (*path, Item(key)), source, position, (*document, number))
+        own = item.origin.path if isinstance(item, Entry) and item.origin is not None else None
+        where = own if own is not None else (*document, number)
+        yield from _of_value(item, (*path, Item(key)), source, position, where)
 
 
 ORDERED = {"between", "contacts", "cautions", "notes", "drives", "parts"}

@@ -1,0 +1,171 @@
+"""`installgen compare` and `installgen try`: two builds side by side, or one and its might-be."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterable, Sequence
+from pathlib import Path
+
+import click
+from rich.console import Console
+from rich.progress import track
+
+from installgen.analysis.analyse import analyse
+from installgen.cli.compared import comparison_json, print_comparison
+from installgen.cli.output import print_json
+from installgen.cli.specs import library, vessel_id
+from installgen.errors import Position, Problem, SpecErrors
+from installgen.findings.check import check
+from installgen.findings.compare import compare
+from installgen.findings.comparison import BuildDifference, Comparison
+from installgen.findings.consequences import Consequence, Side, consequences
+from installgen.spec.edits import edited_library, read_edit
+from installgen.spec.load import SpecLibrary
+
+
+@click.command("compare")
+@click.argument("first")
+@click.argument("second")
+@click.option("--only", metavar="SYSTEM", help="Only one system, such as electrical or raw-water.")
+@click.option(
+    "--pair",
+    "pairs",
+    multiple=True,
+    metavar="NAME=NAME",
+    help="What FIRST calls NAME, SECOND calls the other. May be given several times.",
+)
+@click.option("--causes", is_flag=True, help="Also find the causes of what differs (slow).")
+@click.option("--json", "as_json", is_flag=True, help="Print JSON for another program.")
+@click.pass_obj
+def compare_command(
+    obj: dict[str, Path],
+    first: str,
+    second: str,
+    only: str | None,
+    pairs: tuple[str, ...],
+    causes: bool,
+    as_json: bool,
+) -> None:
+    """Print what differs between two vessels: the build, what it does, what the rules say.
+
+    FIRST and SECOND are vessels by id or file; a file may lie in another specs folder. Two folders
+    compare every vessel that both of them have. Exit code 0 where nothing differs, 1 where
+    something does, 2 where one cannot be read.
+
+    With --causes FIRST is computed again with the differences of SECOND, one at a time.
+
+    \b
+    Examples:
+      installgen compare brannock corrie --only raw-water
+      installgen compare brannock sallow --pair engine=port --causes
+      installgen compare last-year/specs specs
+    """
+    told = dict(_pair(text) for text in pairs)
+    found = [
+        _compared(one, other, only, told, causes)
+        for one, other in _sides(obj["specs"], first, second)
+    ]
+    if as_json:
+        contents = [comparison_json(*each) for each in found]
+        print_json(contents[0] if len(contents) == 1 else {"vessels": contents})
+    else:
+        for comparison, reasons in found:
+            print_comparison(comparison, reasons)
+    sys.exit(0 if all(comparison.same for comparison, _ in found) else 1)
+
+
+def _compared(
+    first: Side, second: Side, only: str | None, pairs: dict[str, str], causes: bool
+) -> tuple[Comparison, tuple[Consequence, ...] | None]:
+    findings = check(first.analysis, cures=False), check(second.analysis, cures=False)
+    found = compare(first.analysis, second.analysis, only, findings=findings, pairs=pairs)
+    if not causes:
+        return found, None
+    return found, consequences(first, second, found, pairs, _watched)
+
+
+def _watched(differences: Sequence[BuildDifference]) -> Iterable[BuildDifference]:
+    """The differences one by one, with progress where somebody watches a terminal."""
+    console = Console(stderr=True)
+    if not console.is_terminal:
+        return differences
+    return track(differences, "Trying", console=console, transient=True)
+
+
+def _pair(text: str) -> tuple[str, str]:
+    first, equals, second = text.partition("=")
+    if not equals or not first.strip() or not second.strip():
+        raise click.BadParameter(f"{text!r} is not NAME=NAME", param_hint="--pair")
+    return first.strip(), second.strip()
+
+
+def _sides(specs: Path, first: str, second: str) -> list[tuple[Side, Side]]:
+    """The vessels that are meant; of two folders all that both of them have."""
+    folders = [Path(named) for named in (first, second)]
+    if not all((folder / "vessels").is_dir() for folder in folders):
+        return [(_named(specs, first), _named(specs, second))]
+    libraries = [library(folder) for folder in folders]
+    both = [set(one.folder.ids("vessels")) for one in libraries]
+    shared = sorted(both[0] & both[1])
+    if not shared:
+        where = Position(first, 1, 1)
+        raise SpecErrors([Problem(where, "", "no vessel that both folders have", "one at least")])
+    for name in sorted(both[0] ^ both[1]):
+        click.echo(f"{name} is only in {first if name in both[0] else second}", err=True)
+    return [(_side(libraries[0], name), _side(libraries[1], name)) for name in shared]
+
+
+def _named(specs: Path, named: str) -> Side:
+    """A vessel by id or file; a file is read in the specs folder it lies in."""
+    path = Path(named)
+    if path.suffix == ".yaml" and path.parent.name == "vessels" and path.is_file():
+        own = library(path.parent.parent)
+        return _side(own, vessel_id(own, named))
+    given = library(specs)
+    return _side(given, vessel_id(given, named))
+
+
+def _side(own: SpecLibrary, name: str) -> Side:
+    return Side(own, analyse(own.vessel(name)))
+
+
+@click.command("try")
+@click.argument("vessel")
+@click.argument("changes", metavar="CHANGE...", nargs=-1, required=True)
+@click.option("--json", "as_json", is_flag=True, help="Print JSON for another program.")
+@click.pass_obj
+def try_command(obj: dict[str, Path], vessel: str, changes: tuple[str, ...], as_json: bool) -> None:
+    """Show what a CHANGE of VESSEL would do; nothing on disk changes.
+
+    A CHANGE is `PATH = VALUE`. Items of lists are named by what they are called or by their
+    number. Nothing behind the equals sign takes the key out; `[+]` adds an item. A path that
+    begins with `sheet` or `standard` changes those.
+
+    \b
+    Examples:
+      installgen try brannock "electrical.conductors[S2].size = 4/0 AWG"
+      installgen try brannock "sea.hottest = 32 °C" "engines[engine].cruise = 2000 rpm"
+      installgen try brannock "standard.rules[circuit-drop critical].limit = 2 %"
+    """
+    specs = library(obj["specs"])
+    edits = [read_edit(text, number) for number, text in enumerate(changes, start=1)]
+    name = vessel_id(specs, vessel)
+    edited = edited_library(specs, edits)
+    second = Side(edited, analyse(edited.vessel(name)))
+    unread = [
+        Problem(
+            edit.position,
+            edit.written,
+            f"the file `{edit.spec_id or edit.kind}`, of which {name} is not made",
+            "a file that she is made of",
+        )
+        for edit in edits
+        if edit not in edited.applied
+    ]
+    if unread:
+        raise SpecErrors(unread)
+    found, _ = _compared(_side(specs, name), second, None, {}, causes=False)
+    if as_json:
+        print_json(comparison_json(found, None))
+    else:
+        print_comparison(found, None)
