@@ -172,7 +172,8 @@ def _build(
                 out[path] = _difference(path, mine, theirs)
             continue
         shared = there if mine is not None else here
-        top = next(path[:end] for end in range(1, len(path) + 1) if path[:end] not in shared)
+        steps = range(1, len(path) + 1)
+        top = next((path[:end] for end in steps if path[:end] not in shared), path)
         if top not in out:
             out[top] = _difference(top, mine, theirs, whole=top != path)
     return sorted(out.values(), key=lambda item: (item.system, item.source, item.path))

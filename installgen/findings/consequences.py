@@ -27,6 +27,35 @@ from installgen.spec.vessel import FittedEngine
 Watch = Callable[[Sequence[BuildDifference]], Iterable[BuildDifference]]
 
 REFERENCES = {"from", "to", "engine", "of"}
+SHAPE = REFERENCES | {
+    "acts",
+    "at",
+    "between",
+    "circuit",
+    "closed_in",
+    "contacts",
+    "essential",
+    "into",
+    "kind",
+    "on_in",
+    "options",
+    "pins",
+    "position_in",
+    "positions",
+    "purpose",
+    "rating",
+    "returns",
+    "sense",
+    "sheathed",
+    "sheet",
+    "state",
+    "station",
+    "strands",
+    "way",
+    "windings",
+}
+"""Keys that say what is there and how it hangs together: no figure that a working would name."""
+
 NEVER = {"vessel", "roles", "notes", "readings", "exemptions", "not_fitted", "units"}
 """Keys at the top of a vessel spec whose changes no result is computed from, but for her length."""
 
@@ -76,11 +105,28 @@ def consequences(
             helpless.append(difference)
         else:
             moves[difference] = moved
-    together = surgery.moved(helpless, before) if helpless else set()
-    return tuple(
-        _consequence(result, moves, (helpless, together or set()), reached)
-        for result in comparison.results
-    )
+    together = _together(surgery, helpless, tried, before)
+    return tuple(_consequence(result, moves, together, reached) for result in comparison.results)
+
+
+def _together(
+    surgery: _Surgery,
+    helpless: list[BuildDifference],
+    tried: list[BuildDifference],
+    before: Mapping[str, str],
+) -> tuple[list[BuildDifference], set[str]]:
+    """What makes readable the differences that cannot stand alone, and what it moves.
+
+    They by themselves, else with all that only one of the two has, else with all that was tried.
+    """
+    if not helpless:
+        return [], set()
+    structural = [d for d in tried if d in helpless or not d.first or not d.second]
+    for group in (helpless, structural, tried):
+        moved = surgery.moved(group, before)
+        if moved is not None:
+            return group, moved
+    return helpless, set()
 
 
 def _consequence(
@@ -104,7 +150,7 @@ def _may_matter(difference: BuildDifference, reached: tuple[_Reached, _Reached])
     if top in NEVER and difference.path != ("vessel", "length"):
         return False
     structural = not difference.first or not difference.second
-    if structural or difference.path[-1] in REFERENCES or "options" in difference.path:
+    if structural or SHAPE & set(difference.path):
         return True
     return any(
         place in one.everything
