@@ -99,7 +99,7 @@ def _cranking_speed(
         w.value = RotationalSpeed(element.speed_rpm(high - low))
         if strength == "strongest":
             w.note(
-                "Full and warm battery: the fastest she is turned, which fills the muffler soonest."
+                "Full and warm battery: the fastest she is turned."
             )
 
 

@@ -8,6 +8,7 @@ from installgen.analysis.speeds import SPEEDS
 from installgen.manual.blocks import Block, Column, Heading, Row, joined
 from installgen.manual.pages.common import columns, speed_columns, table
 from installgen.manual.pages.electrical import (
+    ON_DC_POWER,
     case_groups,
     case_name,
     case_results,
@@ -35,11 +36,12 @@ from installgen.spec.vessel import FittedEngine
 
 
 def dc_power_page(m: VesselManual) -> Iterator[Block]:
-    """Nothing where no electrical system is written."""
-    electrical = m.vessel.spec.electrical
-    if electrical is None:
+    """Nothing where neither vessel nor engine has anything of it."""
+    if not m.has(*ON_DC_POWER):
         return
-    yield m.paragraph("dc-power.intro", voltage=m.field(electrical.system))
+    electrical = m.vessel.spec.electrical
+    if electrical is not None:
+        yield m.paragraph("dc-power.intro", voltage=m.field(electrical.system))
     if m.has(Battery):
         isolator = ["safety.isolator"] if m.has(Isolator) else []
         yield m.caution("warning", "dc-power.battery_caution", *isolator)

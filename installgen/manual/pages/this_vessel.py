@@ -18,6 +18,7 @@ from installgen.manual.blocks import (
     Target,
     joined,
 )
+from installgen.manual.links import COOLANT, FUEL
 from installgen.manual.pages.attention import attention
 from installgen.manual.pages.common import columns, facts, table
 from installgen.manual.vessel_manual import VesselManual, full_stop
@@ -129,20 +130,22 @@ def _engine(m: VesselManual, engine: FittedEngine) -> Row:
 def _not_fitted(m: VesselManual, pages: set[str]) -> Iterator[Block]:
     """One line for each system that the spec says is not there, or of which it says nothing."""
     lines: list[Line] = []
-    declared = set()
+    declared: set[str] = set()
     for entry in m.vessel.spec.not_fitted:
         declared.add(entry.system)
         name = m.choice("system-names", entry.system)
         lines.append(m.say("this-vessel.not_fitted", system=name, because=full_stop(entry.because)))
-    for system in ("raw-water", "coolant", "fuel", "driveline"):
-        if system not in pages and system not in declared:
+    missing = {
+        "raw-water": not m.analysis.routes,
+        "exhaust": not m.vessel.spec.exhaust,
+        "coolant": COOLANT not in pages,
+        "fuel": FUEL not in pages,
+        "driveline": not any(e.entry.gear or e.entry.propeller for e in m.vessel.engines),
+        "electrical": m.vessel.spec.electrical is None,
+    }
+    for system, gone in missing.items():
+        if gone and system not in declared:
             lines.append(m.say("this-vessel.not_written", system=m.choice("system-names", system)))
-    if not m.vessel.spec.exhaust and "exhaust" not in declared:
-        lines.append(m.say("this-vessel.not_written", system=m.choice("system-names", "exhaust")))
-    if m.vessel.spec.electrical is None:
-        lines.append(
-            m.say("this-vessel.not_written", system=m.choice("system-names", "electrical"))
-        )
     if lines:
         yield m.heading("this-vessel.not_fitted_heading", "not-fitted")
         yield Bullets(tuple(lines))
