@@ -131,11 +131,14 @@ def _others(m: VesselManual, engine: FittedEngine) -> Iterator[tuple[str, Line]]
         if point.system == "exhaust" and exhausts:
             anchor = "exhaust" if not m.several else f"{engine.name}.exhaust"
             yield point.id, Link(m.text("connections.exhaust"), Target(RAW_WATER, anchor))
-        for name in _terminals(engine, point):
-            for wire in wires(m):
-                if wire.engine is None and name in (wire.start, wire.end):
-                    code = Code(wire.entry.label)
-                    yield point.id, Link(code, Target(CONDUCTORS, wire.element))
+        names = set(_terminals(engine, point))
+        codes: list[Line] = [
+            Link(Code(wire.entry.label), Target(CONDUCTORS, wire.element))
+            for wire in wires(m)
+            if wire.engine is None and names & {wire.start, wire.end}
+        ]
+        if codes:
+            yield point.id, joined(codes, " ")
         if point.system == "control":
             for cable in m.vessel.spec.controls:
                 if m.vessel.engine(cable.engine) is engine and cable.works in point.for_:
@@ -143,10 +146,10 @@ def _others(m: VesselManual, engine: FittedEngine) -> Iterator[tuple[str, Line]]
 
 
 def _terminals(engine: FittedEngine, point: ConnectionPoint) -> Iterator[str]:
-    """The electrical terminals that a connection point is."""
-    if point.system != "electrical":
-        return
-    for device in engine.sheet.devices:
-        if point.code and point.code in (device.code, device.id):
-            for terminal in device.terminals:
-                yield f"{engine.name}.{device.id}.{terminal}"
+    """The electrical terminals that a connection point is: one, or every pin of a plug."""
+    plugs = [device for device in engine.sheet.devices if device.id == point.terminal]
+    for device in plugs:
+        for terminal in device.terminals:
+            yield f"{engine.name}.{device.id}.{terminal}"
+    if point.terminal and not plugs:
+        yield f"{engine.name}.{point.terminal}"
