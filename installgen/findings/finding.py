@@ -157,13 +157,14 @@ class Finding:
 
     @property
     def order(self) -> tuple[object, ...]:
-        """Must before should; what fails before what is not assessed; then by place."""
+        """Must before should; what fails before what is not assessed; then by place and margin."""
         place = self.place.position if self.place else None
         return (
             SEVERITIES.index(self.severity),
             VERDICTS.index(self.verdict),
             self.exempt,
             (place.file, place.line, place.column) if place else ("", 0, 0),
+            self.margin_share if self.margin_share is not None else 0.0,
             self.id,
         )
 

@@ -10,14 +10,14 @@ from installgen.findings.finding import Change, Cure, Finding
 from installgen.findings.rules import BoundRule
 from installgen.findings.survey import Survey
 from installgen.findings.trial import path_of, try_out
-from installgen.findings.words import shown
+from installgen.findings.words import sentence
 from installgen.spec.electrical import Fuse
 from installgen.spec.entry import Entry, known
 from installgen.spec.piping import Hose, Valve
 from installgen.spec.standard_spec import FuseStock
 from installgen.spec.vessel import entries
 from installgen.spec.vessel_spec import ExhaustPiece
-from installgen.units import Current, Fraction, Quantity, Time, Volume
+from installgen.units import Current, Fraction, Time, Volume
 
 MOST_TRIALS = 5
 
@@ -38,8 +38,7 @@ def _tried(
         return None
     now = trial.again(group[0])
     first = survey.vessel.spec.units.first
-    figure = now.figure if now is not None else None
-    then = f"; then {shown(figure, first)}" if isinstance(figure, Quantity) else ""
+    then = f"; then {sentence(now, first)}" if now is not None else ""
     changes = tuple(Change(e.path_to(f), str(v), e.where(f)) for e, f, v in values)
     return Cure(f"{text}{then}", changes, checked=True)
 

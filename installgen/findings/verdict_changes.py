@@ -67,3 +67,8 @@ def _told(name: str, one: Finding | None, other: Finding | None) -> FindingDiffe
 def _weight(item: FindingDifference) -> tuple[object, ...]:
     rank = [severity for severity in SEVERITIES if severity == item.severity]
     return SEVERITIES.index(rank[0]), item.turn is not Turn.WORSE, item.finding
+
+
+def verdicts_between(first: Findings, second: Findings) -> list[FindingDifference]:
+    """What two standards say otherwise of one vessel."""
+    return [difference for _, difference in changed_verdicts(first, second, Matches())]

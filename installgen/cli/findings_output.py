@@ -1,0 +1,193 @@
+"""Findings as lines for a person, and as JSON for a program."""
+
+from __future__ import annotations
+
+import textwrap
+from typing import Any
+
+import click
+
+from installgen.cli.output import WIDTH, place, value_json
+from installgen.findings.comparison import FindingDifference, Turn
+from installgen.findings.finding import VERDICTS, Cause, Finding, Findings
+from installgen.findings.registry import checks
+from installgen.findings.words import sentence
+from installgen.units import System
+
+
+def print_findings(findings: Findings, first: System, everything: bool) -> None:
+    """Whether she may be handed over, each cause with what it drags along, and how many of each."""
+    draft = "DRAFT" if findings.draft else "may be handed over"
+    title = f"{findings.vessel}: {draft} (standard {findings.standard}, edition {findings.edition})"
+    click.echo(click.style(title, bold=True))
+    for cause in findings.causes:
+        _print_cause(cause, first)
+    for finding in findings.items:
+        if finding.exempt:
+            _print_finding(finding, first)
+            click.echo()
+    if everything:
+        for finding in findings.of("pass"):
+            _print_finding(finding, first)
+    counts = [
+        f"{findings.count(severity, verdict)} {severity} {verdict}"
+        for severity in ("must", "should", "advice")
+        for verdict in ("fail", "not assessed", "caution", "pass")
+        if findings.count(severity, verdict)
+    ]
+    click.echo(textwrap.fill("in all: " + ", ".join(counts), WIDTH, subsequent_indent="  "))
+    click.echo()
+
+
+INDENT = 6
+_COLOURS = {"fail": "red", "not assessed": "yellow", "caution": "yellow", "pass": "green"}
+
+
+def _print_cause(cause: Cause, first: System) -> None:
+    """The weightiest finding of a cause, and what it drags along."""
+    _print_finding(cause.first, first)
+    if len(cause.findings) > 1:
+        _line("drags along", "; ".join(f"{f.name} ({f.id})" for f in cause.findings[1:]))
+    click.echo()
+
+
+def _print_finding(finding: Finding, first: System) -> None:
+    verdict = f"{finding.severity}: {finding.verdict}"
+    if finding.exempt:
+        verdict += " (exempt)"
+    head = click.style(verdict, fg=_COLOURS[finding.verdict], bold=finding.severity == "must")
+    click.echo(f"  {head}  {finding.name}")
+    known = finding.verdict != "not assessed"
+    _line("", sentence(finding, first) if known else finding.reason or "it is not computed")
+    _line("rule", f"{finding.id} ({finding.rule.because})")
+    for place_of in finding.places[:1]:
+        if place_of.position is not None:
+            click.echo(f"{' ' * INDENT}at {place_of.position}  {place_of.path}")
+    if finding.cure is not None:
+        _line("clears it, tried" if finding.cure.checked else "to do", finding.cure.text)
+    if finding.exemption is not None:
+        claim = finding.exemption
+        state = "valid" if claim.valid else f"not valid, {claim.why_not}"
+        until = f", until {claim.until}" if claim.until else ""
+        _line(f"exemption, {state}", f"{claim.reason} ({claim.role}{until})")
+
+
+def _line(label: str, text: str) -> None:
+    """A text below its finding, folded at the width of a narrow terminal."""
+    told = f"{label}: {text}" if label else text
+    indent = " " * INDENT
+    click.echo(
+        textwrap.fill(
+            told,
+            WIDTH,
+            initial_indent=indent,
+            subsequent_indent=f"{indent}  ",
+            break_long_words=False,
+            break_on_hyphens=False,
+        )
+    )
+
+
+def list_checks() -> None:
+    """Describe every named check."""
+    for name, known in sorted(checks().items()):
+        click.echo(click.style(name, bold=True) + f"  [{known.system}]")
+        click.echo(textwrap.fill(known.summary, WIDTH, initial_indent="  ", subsequent_indent="  "))
+        takes = (
+            known.takes if not known.circuits else f"{known.takes}; for {', '.join(known.circuits)}"
+        )
+        click.echo(
+            textwrap.fill(f"limit: {takes}", WIDTH, initial_indent="  ", subsequent_indent="    ")
+        )
+
+
+def findings_json(findings: Findings, first: System) -> dict[str, Any]:
+    """Everything that the rules say of a vessel."""
+    return {
+        "as_of": findings.as_of.isoformat() if findings.as_of else None,
+        "clean": findings.clean,
+        "draft": findings.draft,
+        "draft_reasons": [{"kind": r.kind, "text": r.text} for r in findings.draft_reasons],
+        "findings": [_finding_json(finding, first) for finding in findings.items],
+        "standard": findings.standard,
+        "vessel": findings.vessel,
+    }
+
+
+def _finding_json(finding: Finding, first: System) -> dict[str, Any]:
+    return {
+        "because": finding.rule.because,
+        "case": finding.case,
+        "check": finding.check,
+        "circuit": finding.circuit,
+        "cure": None
+        if finding.cure is None
+        else {
+            "changes": [{"path": c.path, "value": c.value} for c in finding.cure.changes],
+            "checked": finding.cure.checked,
+            "text": finding.cure.text,
+        },
+        "exempt": finding.exempt,
+        "exemption": None
+        if finding.exemption is None
+        else {
+            "reason": finding.exemption.reason,
+            "role": finding.exemption.role,
+            "until": finding.exemption.until,
+            "valid": finding.exemption.valid,
+            "why_not": finding.exemption.why_not,
+        },
+        "figure": value_json(finding.figure, first),
+        "id": finding.id,
+        "limit": value_json(finding.limit, first),
+        "margin": value_json(finding.margin, first),
+        "missing": [{"path": m.path, "place": place(m.position)} for m in finding.missing],
+        "name": finding.name,
+        "place": place(finding.place.position) if finding.place else None,
+        "reason": finding.reason,
+        "results": list(finding.results),
+        "rule_place": place(finding.rule.place.position),
+        "sense": finding.sense,
+        "severity": finding.severity,
+        "subject": finding.subject,
+        "system": finding.system,
+        "verdict": finding.verdict,
+    }
+
+
+def print_changes(vessel: str, changes: list[FindingDifference]) -> None:
+    """What another standard says otherwise of a vessel."""
+    raised = [change for change in changes if change.turn is Turn.WORSE]
+    click.echo(f"{vessel}: {len(raised)} raised, {len(changes) - len(raised)} cleared")
+    for change in changes:
+        click.echo(
+            f"  {change.severity} {change.finding}: {change.name}: "
+            f"{change.first or 'no rule'} → {change.second or 'no rule'}"
+        )
+
+
+def by_rule(fleet: list[Findings]) -> dict[str, dict[str, str]]:
+    """The worst verdict of every rule over the subjects of each vessel."""
+    table: dict[str, dict[str, str]] = {}
+    for findings in fleet:
+        for finding in findings.items:
+            row = table.setdefault(finding.id.partition("/")[0], {})
+            before = row.get(findings.vessel, "pass")
+            row[findings.vessel] = min(before, finding.verdict, key=_weight)
+    return dict(sorted(table.items()))
+
+
+def _weight(verdict: str) -> int:
+    return [str(one) for one in VERDICTS].index(verdict)
+
+
+def print_by_rule(fleet: list[Findings]) -> None:
+    """Rule by rule, the vessels that do not pass; then how many rules all pass."""
+    passed = 0
+    for rule, row in by_rule(fleet).items():
+        told = [f"{vessel}: {verdict}" for vessel, verdict in row.items() if verdict != "pass"]
+        passed += not told
+        if told:
+            click.echo(click.style(rule, bold=True))
+            click.echo(textwrap.fill(", ".join(told), WIDTH, initial_indent="  "))
+    click.echo(f"{passed} rules pass aboard every vessel")
