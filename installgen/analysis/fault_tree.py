@@ -41,14 +41,26 @@ SPARE_V = 0.15
 """What is still as expected beyond that, so that a suspect whose reading hardly differs from the
 normal one is not looked for on both sides."""
 
-NOTHING_V = 0.6
+NOTHING_V = 1.0
 """Below this a meter is said to show nothing."""
 
-LEAST_GAIN_BITS = 0.3
-"""A reading that tells less than this is not worth its while."""
+NEAR_NOTHING_V = 1.4
+"""A limit nearer to nothing than this would leave no room between the two."""
+
+LEAST_GAIN_BITS = (0.3, 0.35, 0.4, 0.45, 0.5, 0.6, 0.8)
+"""A reading that tells less is not worth its while; the next figure where a tree gets too large."""
+
+MOST_PLACES = 260
+"""Questions and ends that somebody should have to carry about for one symptom."""
 
 AT_FIRST_SUSPECT = 1.5
 """A reading at the likeliest suspect itself is preferred to one as telling elsewhere."""
+
+UNSTEADY_V = 1.0
+"""A reading that jumps by more, because relays chatter, is called unsteady."""
+
+UNSURE_RATIO = 1.3
+"""Jumps nearer than this to that limit may be called either."""
 
 OTHER_POINTS = 1
 """How often somebody may say of one question that its point is out of reach."""
@@ -69,8 +81,12 @@ STATES_OF_SYMPTOM = {
     Symptom.CLICKS: STANDING,
     Symptom.CRANKS_DOES_NOT_START: STANDING,
     Symptom.STOPS_ON_RELEASE: STANDING,
+    Symptom.STARTER_STAYS_IN: frozenset[str](),
 }
-"""States that an engine with the symptom can be brought into; all of them where none are named."""
+"""States that an engine with the symptom can be brought into; all of them where none are named.
+
+With a starter that stays in nothing is read: the isolator has to be opened at once.
+"""
 
 
 class Answer(StrEnum):
@@ -80,6 +96,7 @@ class Answer(StrEnum):
     LOW = "low"
     EXPECTED = "expected"
     HIGH = "high"
+    UNSTEADY = "unsteady"
 
 
 @dataclass(frozen=True)
@@ -100,14 +117,23 @@ class Question:
 
     @property
     def accepted_v(self) -> tuple[float, float]:
-        """What counts as expected: the band of a meter around it, and nothing for nothing [V]."""
+        """What counts as expected: the band of a meter around it, and nothing for nothing [V].
+
+        In tenths of a volt, as it is printed.
+        """
         low, high = self.expected_v
         if abs(low) < NOTHING_V and abs(high) < NOTHING_V:
             return -NOTHING_V, NOTHING_V
-        return low - band_v(low) - SPARE_V, high + band_v(high) + SPARE_V
+        least = math.floor(10.0 * (low - band_v(low) - SPARE_V)) / 10.0
+        most = math.ceil(10.0 * (high + band_v(high) + SPARE_V)) / 10.0
+        if abs(least) < NEAR_NOTHING_V:
+            least = NOTHING_V if low - band_v(low) > NOTHING_V else -NOTHING_V
+        return least, most
 
-    def answer(self, volts: float) -> Answer:
+    def answer(self, volts: float, jumps_by_v: float = 0.0) -> Answer:
         """What one reading says."""
+        if jumps_by_v > UNSTEADY_V:
+            return Answer.UNSTEADY
         least, most = self.accepted_v
         if least <= volts <= most:
             return Answer.EXPECTED
@@ -141,9 +167,9 @@ class Branch:
     answers: tuple[tuple[frozenset[Answer], Branch | Leaf], ...]
     unreached: Branch | Leaf
 
-    def follow(self, volts: float) -> Branch | Leaf | None:
+    def follow(self, volts: float, jumps_by_v: float = 0.0) -> Branch | Leaf | None:
         """Where a reading leads; nothing where no suspect allows it."""
-        answer = self.question.answer(volts)
+        answer = self.question.answer(volts, jumps_by_v)
         return next((where for group, where in self.answers if answer in group), None)
 
 
@@ -238,7 +264,16 @@ def fault_tree(study: FaultStudy, symptom: Symptom, odds: Chances) -> FaultTree 
     suspects = study.with_symptom(symptom)
     if not suspects:
         return None
-    return FaultTree(study.engine, symptom, _Grower.of(study, symptom, suspects, odds).root())
+    questions = _questions(study, symptom, odds)
+    if not questions:
+        suspects.sort(key=lambda s: (-odds.weight(s), s.fault.id))
+        return FaultTree(study.engine, symptom, Leaf(tuple(suspects)))
+    grower = _Grower.of(study, symptom, questions, suspects, odds)
+    for least_bits in LEAST_GAIN_BITS:
+        tree = FaultTree(study.engine, symptom, grower.root(least_bits))
+        if len(tree.places()) <= MOST_PLACES:
+            break
+    return tree
 
 
 def _questions(study: FaultStudy, symptom: Symptom, odds: Chances) -> list[Question]:
@@ -264,24 +299,36 @@ def _allowed(
     questions: Sequence[Question],
     suspects: Sequence[FaultEffect],
 ) -> Bools:
-    """Which answers each suspect allows, (questions, answers, suspects); floating allows all."""
+    """Which answers each suspect allows, (questions, answers, suspects)."""
     rows = [study.points[question.case.id, question.node] for question in questions]
-    ranges = [effect.range_v(symptom) for effect in suspects]
-    low_v = np.array([low[rows] for low, _ in ranges]).T.reshape(len(rows), -1)
-    high_v = np.array([high[rows] for _, high in ranges]).T.reshape(len(rows), -1)
-    least, most = np.array([q.accepted_v for q in questions]).reshape(-1, 2).T[:, :, np.newaxis]
+    bands = np.array([question.accepted_v for question in questions])
+    allowed = np.zeros((len(rows), len(ANSWERS), len(suspects)), dtype=np.bool_)
+    for column, effect in enumerate(suspects):
+        for shown in (effect.weak, effect.strong):
+            if symptom in shown.symptoms:
+                allowed[:, :, column] |= _answers(shown.low_v[rows], shown.high_v[rows], bands)
+    return allowed
+
+
+ANSWERS = (Answer.NOTHING, Answer.LOW, Answer.EXPECTED, Answer.HIGH, Answer.UNSTEADY)
+
+
+def _answers(low_v: Floats, high_v: Floats, bands_v: Floats) -> Bools:
+    """The answers that readings allow, (readings, answers); a floating point allows all."""
+    floats = np.isnan(low_v)
+    jumps_by_v = high_v - low_v
+    unsteady = jumps_by_v > UNSTEADY_V / UNSURE_RATIO
+    steady = jumps_by_v < UNSTEADY_V * UNSURE_RATIO
     low_v = low_v - METER_V - METER_RATIO * np.abs(low_v)
     high_v = high_v + METER_V + METER_RATIO * np.abs(high_v)
-    below = low_v < least
+    least, most = bands_v.T
+    below = steady & (low_v < least)
     nothing = below & (low_v < NOTHING_V) & (high_v > -NOTHING_V) & (least > -NOTHING_V)
     low = below & ((low_v <= -NOTHING_V) | ((high_v >= NOTHING_V) & (least > NOTHING_V)))
-    expected = (low_v <= most) & (high_v >= least)
-    high = high_v > most
-    answers = np.stack([nothing, low, expected, high], axis=1)
-    return np.asarray(answers | np.isnan(low_v)[:, np.newaxis, :])
-
-
-ANSWERS = (Answer.NOTHING, Answer.LOW, Answer.EXPECTED, Answer.HIGH)
+    expected = steady & (low_v <= most) & (high_v >= least)
+    high = steady & (high_v > most)
+    answers = np.stack([nothing, low, expected, high, unsteady], axis=1)
+    return np.asarray(answers | floats[:, np.newaxis])
 
 
 @dataclass
@@ -304,13 +351,18 @@ class _Grower:
     weights: Mapping[str, float]
     worth: Floats
     made: dict[tuple[tuple[int, ...], frozenset[int], frozenset[str]], Branch | Leaf]
+    least_bits: float = LEAST_GAIN_BITS[0]
 
     @classmethod
     def of(
-        cls, study: FaultStudy, symptom: Symptom, suspects: Sequence[FaultEffect], odds: Chances
+        cls,
+        study: FaultStudy,
+        symptom: Symptom,
+        questions: list[Question],
+        suspects: Sequence[FaultEffect],
+        odds: Chances,
     ) -> _Grower:
         """Sort questions into kinds, and suspects into groups that none of them tells apart."""
-        questions = _questions(study, symptom, odds)
         allowed = _allowed(study, symptom, questions, suspects)
         weights = {effect.fault.id: odds.weight(effect) for effect in suspects}
         columns = [column.tobytes() for column in np.moveaxis(allowed, 2, 0)]
@@ -345,19 +397,26 @@ class _Grower:
             {},
         )
 
-    def root(self) -> Branch | Leaf:
-        """The whole tree."""
+    def root(self, least_bits: float) -> Branch | Leaf:
+        """The whole tree, of questions that tell at least so much."""
+        self.made.clear()
+        self.least_bits = least_bits
         return self._grow(tuple(range(len(self.groups))), frozenset(), frozenset())
 
     def _grow(
         self, groups: tuple[int, ...], asked: frozenset[int], skipped: frozenset[str]
     ) -> Branch | Leaf:
         gains = self._gains(groups)
-        asked = frozenset(kind for kind in asked if gains[kind] > 0.0)
+        asked = frozenset(kind for kind in asked if self._splits(kind, groups))
         key = groups, asked, skipped
         if key not in self.made:
             self.made[key] = self._place(groups, asked, skipped, gains)
         return self.made[key]
+
+    def _splits(self, kind: int, groups: tuple[int, ...]) -> bool:
+        """Whether a kind of question could tell any two of these groups apart."""
+        allowed = self.allowed[kind][:, groups]
+        return bool((allowed != allowed[:, :1]).any())
 
     def _place(
         self,
@@ -381,9 +440,7 @@ class _Grower:
             tuple(
                 (
                     frozenset(answers),
-                    self._grow(
-                        part, asked | {kind} if part == groups else frozenset(), frozenset()
-                    ),
+                    self._grow(part, asked | {kind}, frozenset()),
                 )
                 for part, answers in together.items()
             ),
@@ -437,7 +494,7 @@ class _Grower:
         chance = (allowed / allowed.sum(axis=1, keepdims=True)) @ things.sum(axis=1)
         left = (_bits(allowed @ things) * chance).sum(axis=1) / things.sum()
         gain = whole - left
-        return np.where(gain > LEAST_GAIN_BITS, gain, 0.0)
+        return np.where(gain > self.least_bits, gain, 0.0)
 
 
 def _bits(weights: Floats) -> Floats:

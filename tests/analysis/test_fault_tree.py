@@ -13,6 +13,7 @@ from installgen.analysis.dc import analyse_dc
 from installgen.analysis.fault_bench import Fault, FaultKind
 from installgen.analysis.fault_study import FaultEffect, FaultStudy, Shown
 from installgen.analysis.fault_tree import (
+    MOST_PLACES,
     Branch,
     Chances,
     FaultTree,
@@ -120,11 +121,11 @@ def _follow(
             continue
         index = study.points[item.question.case.id, item.question.node]
         if math.isnan(shown.low_v[index]):
-            volts = rng.uniform(0.0, SUPPLY_V)  # a floating point may show anything
-        else:
-            volts = rng.uniform(shown.low_v[index], shown.high_v[index])
-            volts += rng.uniform(-0.9, 0.9) * band_v(volts)
-        item = item.follow(volts)
+            item = item.follow(rng.uniform(0.0, SUPPLY_V))  # a floating point may show anything
+            continue
+        volts = rng.uniform(shown.low_v[index], shown.high_v[index])
+        volts += rng.uniform(-0.9, 0.9) * band_v(volts)
+        item = item.follow(volts, shown.high_v[index] - shown.low_v[index])
     return item is not None and effect in item.suspects
 
 
@@ -166,6 +167,22 @@ def test_groups_are_small() -> None:
             if isinstance(place, Leaf)
         ]
         assert sum(things) / len(things) < 2.0, symptom
+
+
+@pytest.mark.parametrize("vessel_id", VESSELS)
+def test_nobody_is_asked_the_same_twice(vessel_id: str) -> None:
+    def walk(place: Branch | Leaf, asked: frozenset[tuple[str, str]]) -> None:
+        if isinstance(place, Leaf):
+            return
+        key = place.question.case.id, place.question.node
+        assert key not in asked
+        for _, where in place.answers:
+            walk(where, asked | {key})
+
+    for faults in _faults(SPECS, vessel_id):
+        for tree in faults.trees.values():
+            assert len(tree.places()) <= MOST_PLACES
+            walk(tree.root, frozenset())
 
 
 def test_the_ignition_fuse_is_asked_first() -> None:
