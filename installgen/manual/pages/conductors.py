@@ -60,7 +60,6 @@ def _schedule(m: VesselManual, group: list[Wire], heading: str, anchor: str) -> 
             m, "label insulation# greatest_current# ampacity# resistance# smallest protected_by"
         ),
         (row for wire in group if (row := _figures(m, wire)) is not None),
-        stack=False,
     )
 
 

@@ -13,6 +13,7 @@ from installgen.manual.pages.common import (
     height,
     table,
 )
+from installgen.manual.pages.openings import PREFIX as OPENING
 from installgen.manual.vessel_manual import VesselManual
 from installgen.spec.vessel import FittedEngine
 from installgen.spec.vessel_spec import Exhaust, ExhaustPiece
@@ -47,7 +48,11 @@ def exhaust_blocks(
             for number, piece in enumerate(exhaust.pieces, start=1)
         ),
     )
-    results = [r for r in m.results("exhaust") if r.engine in ("", engine.name)]
+    results = [
+        r
+        for r in m.results("exhaust")
+        if r.engine in ("", engine.name) and not r.subject.startswith(OPENING)
+    ]
     yield from figures(m, results, m.caption("raw-water.exhaust_figures_caption", engine))
     yield from figures_by_speed(m, results, m.caption("raw-water.exhaust_speeds_caption", engine))
 

@@ -14,7 +14,7 @@ PREFIX = "opening."
 def opening_blocks(m: VesselManual) -> Iterator[Block]:
     """Every opening of the hull that has a height: where it lies, whether the sea can come in."""
     subjects = dict.fromkeys(
-        result.subject for result in m.results("raw-water") if result.subject.startswith(PREFIX)
+        result.subject for result in m.book.values() if result.subject.startswith(PREFIX)
     )
     if not subjects:
         return
