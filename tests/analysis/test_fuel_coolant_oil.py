@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from installgen.analysis.fuel_lines import priming_steps, supply_paths
+from installgen.analysis.fuel_paths import priming_steps, supply_paths
 from tests.analysis.fluid_cases import Fluids, fluids
 
 SHEET, VESSEL = "engines/tolvane-six", "vessels/brannock"
