@@ -98,9 +98,7 @@ def _cranking_speed(
             raise MissingInput("the starter's contacts do not close in this case")
         w.value = RotationalSpeed(element.speed_rpm(high - low))
         if strength == "strongest":
-            w.note(
-                "Full and warm battery: the fastest she is turned."
-            )
+            w.note("Full and warm battery: the fastest she is turned.")
 
 
 def _starter_circuit(
