@@ -40,6 +40,7 @@ STATED = {
 
 ALWAYS_KNOWN = {
     "alarm-for",
+    "bus-to-battery",
     "codes-unique",
     "control-cables",
     "emergency-stop",

@@ -145,18 +145,16 @@ def pins_connected(survey: Survey) -> Iterator[Judgement]:
             plug = plugs.get(point.terminal)
             if plug is None or point.use != "connected":
                 continue
-            at = ((survey.vessel.spec.electrical, "conductors"), (plug, "pins"))
-            about = About(f"{engine.name}.{plug.id}", plug.title, at, engine.name)
             unused = plug.unused or {}
-            free = [
-                pin
-                for pin in plug.pins
-                if pin not in unused
-                and f"{engine.name}.{plug.id}.{pin}" not in survey.reached_by_vessel
-            ]
-            words = ", ".join(f"{pin} ({plug.pins[pin]})" for pin in free)
-            found = f"nothing on {words}" if free else "all connected"
-            yield holds(not free, found, "a conductor on each pin", about)
+            for pin, use in plug.pins.items():
+                if pin in unused:
+                    continue
+                full = f"{engine.name}.{plug.id}.{pin}"
+                at = ((survey.vessel.spec.electrical, "conductors"), (plug, "pins"))
+                about = About(full, f"pin {pin} of {plug.title}, {use}", at, engine.name)
+                there = full in survey.reached_by_vessel
+                words = "connected" if there else "nothing"
+                yield holds(there, words, "a conductor", about)
 
 
 @named_check("connections")

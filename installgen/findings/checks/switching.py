@@ -7,10 +7,27 @@ from dataclasses import replace
 
 from installgen.analysis.dc_cases import solved_id
 from installgen.analysis.dc_solved import SolvedCase
-from installgen.findings.judgement import About, Judgement, at_most, lacking, not_assessed, worst
+from installgen.findings.judgement import (
+    About,
+    Judgement,
+    at_most,
+    holds,
+    lacking,
+    not_assessed,
+    worst,
+)
 from installgen.findings.registry import named_check
 from installgen.findings.survey import Survey
-from installgen.spec.electrical import Bus, Contact, DeviceBase, Isolator, Plug, Relay, Selector
+from installgen.spec.electrical import (
+    Bus,
+    Contact,
+    DeviceBase,
+    Fuse,
+    Isolator,
+    Plug,
+    Relay,
+    Selector,
+)
 from installgen.spec.entry import Entry, known
 from installgen.units import Current
 
@@ -158,3 +175,59 @@ def _into_bus(survey: Survey, device_id: str) -> Callable[[SolvedCase], float | 
         if wire.start.startswith(prefix) or wire.end.startswith(prefix)
     ]
     return lambda found: sum(abs(found.current_a(wire.element) or 0.0) for wire in ends) / 2.0
+
+
+@named_check("dc-power")
+def bus_to_battery(survey: Survey) -> Iterator[Judgement]:
+    """Every bus is led to a battery by the vessel's own conductors, switches and fuses.
+
+    Led through an engine's harness only, its loads would return through wires that are not made
+    for them. A heavy conductor to an engine's block is the vessel's own.
+    """
+    links = _own_links(survey)
+    for device_id, device, engine in survey.devices:
+        if not isinstance(device, Bus) or engine is not None or device.polarity == "signal":
+            continue
+        ends = {f"{bank.id}.{device.polarity}" for bank in survey.vessel.batteries()}
+        starts = {f"{device_id}.{contact}" for contact in device.contacts}
+        at = ((device, ""), (survey.vessel.spec.electrical, "conductors"))
+        about = About(device_id, device.title, at)
+        led = bool(_reached(links, starts) & ends)
+        words = "led to a battery" if led else "no way but through an engine's harness, or none"
+        yield holds(led, words, "a way of its own to a battery", about)
+
+
+def _own_links(survey: Survey) -> list[tuple[str, str]]:
+    """Pairs of terminals that the vessel herself joins."""
+    links = [(end.start, end.end) for end in survey.wires if end.engine is None]
+    for device_id, device, engine in survey.devices:
+        if engine is not None:
+            continue
+        if isinstance(device, Bus):
+            first, *rest = device.contacts
+            links += [(f"{device_id}.{first}", f"{device_id}.{other}") for other in rest]
+        elif isinstance(device, Fuse | Isolator):
+            links.append((f"{device_id}.in", f"{device_id}.out"))
+        elif isinstance(device, Selector):
+            groups = [group for position in device.positions.values() for group in position]
+            links += [
+                (f"{device_id}.{group[0]}", f"{device_id}.{other}")
+                for group in groups
+                for other in group[1:]
+            ]
+    return links
+
+
+def _reached(links: list[tuple[str, str]], starts: set[str]) -> set[str]:
+    """Every terminal that links lead to."""
+    beside: dict[str, list[str]] = {}
+    for one, other in links:
+        beside.setdefault(one, []).append(other)
+        beside.setdefault(other, []).append(one)
+    queue, seen = sorted(starts), set(starts)
+    for node in queue:
+        for other in beside.get(node, []):
+            if other not in seen:
+                seen.add(other)
+                queue.append(other)
+    return seen
