@@ -7,7 +7,17 @@ from installgen.analysis.speeds import SPEEDS, SpeedName, figure_id, speed_id
 from installgen.calc import rating as calc
 from installgen.spec.engine_sheet import Rating
 from installgen.spec.vessel import FittedEngine, Vessel
-from installgen.units import Displacement, Fraction, Power, PressureDifference, Torque, Velocity
+from installgen.units import (
+    Displacement,
+    Fraction,
+    FuelFlow,
+    Power,
+    PressureDifference,
+    Torque,
+    Velocity,
+    VolumeFlow,
+    format_one,
+)
 
 LIMIT_PERCENT = 1.0
 GEAR_LOSS_PERCENT = (2.0, 5.0)
@@ -127,9 +137,9 @@ def _consumption(book: Book, engine: FittedEngine) -> None:
             case=speed,
             engine=engine.name,
         ) as w:
-            fuel = w.result(figure_id(engine, name, "fuel"), "fuel burned").l_per_h
-            power = w.result(figure_id(engine, name, "power"), "shaft power").w / 1000.0
-            w.value = f"{fuel / power:.3f} l/kWh"
+            fuel = w.result(figure_id(engine, name, "fuel"), "fuel burned")
+            power = w.result(figure_id(engine, name, "power"), "shaft power")
+            w.value = for_each_unit_of_power(fuel, power)
 
 
 def _agreement(book: Book, engine: FittedEngine, rating: Rating) -> None:
@@ -172,3 +182,12 @@ def _as_stated(name: str, power: Power, basis: str) -> calc.StatedPower:
     elif text.endswith(("ps", "cv")) or "metric" in text:
         unit = calc.PowerUnit.METRIC_HORSEPOWER
     return calc.StatedPower(name, calc.power_in(power.w, unit), unit, _BASIS[basis])
+
+
+def for_each_unit_of_power(flow: FuelFlow | VolumeFlow, power: Power) -> str:
+    """A flow for each kilowatt and, in US units, for each horsepower."""
+    kilowatt = format_one(type(flow)(flow.value / (power.w / 1000.0)), "metric")
+    horsepower = format_one(
+        type(flow)(flow.value / (power.w / calc.WATT_PER_BRAKE_HORSEPOWER)), "us"
+    )
+    return f"{kilowatt} for each kW ({horsepower} for each hp)"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from installgen.analysis.rating import for_each_unit_of_power
 from installgen.analysis.raw_water import (
     DARCY,
     flow_id,
@@ -189,9 +190,9 @@ def _flow_for_power(book: Book, route: Route) -> None:
         "flow / shaft power",
         "rated",
     ) as w:
-        flow = w.result(flow_id(route, "rated"), "flow").l_per_min
-        power = w.result(f"{route.engine.name}.rating.power", "rated power").w / 1000.0
-        w.value = f"{flow / power:.2f} l/min for each kW"
+        flow = w.result(flow_id(route, "rated"), "flow")
+        power = w.result(f"{route.engine.name}.rating.power", "rated power")
+        w.value = for_each_unit_of_power(flow, power)
 
 
 def _working(

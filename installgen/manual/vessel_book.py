@@ -17,6 +17,7 @@ from installgen.manual.pages.all_pages import vessel_pages
 from installgen.manual.vessel_manual import VesselManual
 from installgen.spec.vessel import Vessel
 from installgen.units import Voltage
+from installgen.units.display import NBSP
 
 
 @dataclass(frozen=True)
@@ -70,7 +71,9 @@ def vessel_book(vessel: Vessel, folder: str, layouts: LayoutCache | None = None)
         writer = HtmlWriter(
             PageLinks(page.id, addresses), m.words, m.first, m.book, figures=figures
         )
-        title = page.title if page.title == m.vessel.name else f"{page.title} · {m.vessel.name}"
+        title = (
+            page.title if page.title == m.vessel.name else f"{page.title}{NBSP}· {m.vessel.name}"
+        )
         written.append(WrittenPage(page, title, page_markdown(page, writer, title)))
     electrical = vessel.spec.electrical
     return VesselBook(
