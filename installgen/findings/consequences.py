@@ -56,6 +56,9 @@ SHAPE = REFERENCES | {
 }
 """Keys that say what is there and how it hangs together: no figure that a working would name."""
 
+WORDS = {"code", "colour", "find", "function", "name", "notes", "reserved_for", "stud"}
+"""Keys that only people read."""
+
 NEVER = {"vessel", "roles", "notes", "readings", "exemptions", "not_fitted", "units"}
 """Keys at the top of a vessel spec whose changes no result is computed from, but for her length."""
 
@@ -152,6 +155,8 @@ def _may_matter(difference: BuildDifference, reached: tuple[_Reached, _Reached])
     structural = not difference.first or not difference.second
     if structural or SHAPE & set(difference.path):
         return True
+    if difference.system == "electrical":  # a network depends on more than its working lists
+        return difference.path[-1] not in WORDS
     return any(
         place in one.everything
         for place, one in zip((difference.first_at, difference.second_at), reached, strict=True)

@@ -52,6 +52,12 @@ def test_each_result_has_its_own_cause() -> None:
     assert all(consequence.causes for consequence in found)
 
 
+def test_a_load_is_a_cause_of_what_its_network_does() -> None:
+    _, found = _against("electrical.devices[wipers].current = 6 A")
+    assert _causes(found, "dc.running-cruise.wipers.drop") == {"electrical.devices.wipers.current"}
+    assert all(consequence.causes for consequence in found)
+
+
 def test_two_differences_that_both_move_a_result_are_both_named() -> None:
     lines = [f"electrical.conductors[{label}].length = 4 m" for label in ("S2", "S3")]
     _, found = _against(*lines)
