@@ -125,6 +125,24 @@ class Bench:
             for made in self.as_built.values()
         }
 
+    def breaks_while(self, case_id: str, elements: Sequence[str]) -> dict[str, frozenset[str]]:
+        """What is still lifted after an element opens while a case goes on as built.
+
+        Returns the lifted relays and plungers by element, for those that come to an end.
+        """
+        bench_case = next(found for found in self.cases if found.case.id == case_id)
+        lifted = LogicState(self.as_built[case_id].outcome.operated)
+        names = [name for name in elements if name in bench_case.network.positions]
+        starts = [
+            Start(bench_case.closed, lifted, Variation(broken=frozenset({name}))) for name in names
+        ]
+        ends = settle_many(bench_case.network, starts)
+        return {
+            name: settled.state.operated
+            for name, settled in zip(names, ends, strict=True)
+            if isinstance(settled, Settled)
+        }
+
     def run(
         self, faults: Sequence[Fault], *, readings: bool
     ) -> tuple[list[dict[str, Outcome]], int]:

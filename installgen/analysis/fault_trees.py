@@ -8,14 +8,22 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
 from installgen.analysis.dc import DcAnalysis
 from installgen.analysis.dc_cases import solve_cases
 from installgen.analysis.dc_solved import SolvedCase
 from installgen.analysis.dc_sources import BatteryModel
-from installgen.analysis.fault_study import FaultStudy, own_sequence, study_faults
+from installgen.analysis.fault_study import (
+    SMALL_OHM,
+    FaultStudy,
+    own_sequence,
+    study_faults,
+)
 from installgen.analysis.fault_tree import Chances, FaultTree, chances, fault_tree
 from installgen.analysis.symptoms import Symptom
+from installgen.calc.dc_elements import Contact, Resistor
+from installgen.spec.electrical import Conductor, Jumper
 
 
 @dataclass(frozen=True)
@@ -31,6 +39,35 @@ class EngineFaults:
     trees: Mapping[Symptom, FaultTree]
     weakest: tuple[SolvedCase, ...]
     strongest: tuple[SolvedCase, ...]
+
+    @cached_property
+    def joints(self) -> frozenset[str]:
+        """What should lose next to nothing: conductors, contacts, fuses, pins."""
+        found = {
+            element.id
+            for case in self.weakest
+            for element in case.parts.elements
+            if isinstance(element, Contact)
+            or isinstance(self.study.entries.get(element.id), Conductor | Jumper)
+            or (isinstance(element, Resistor) and 0.0 < element.resistance_ohm < SMALL_OHM)
+        }
+        return frozenset(found)
+
+    @cached_property
+    def stopping_breaks(self) -> frozenset[str]:
+        """Elements that stop the engine when they open while it idles."""
+        study = self.study
+        parts, bench = study.watch, study.benches[0]
+        case = next((c for c in study.cases if c.state(study.engine).key == "running-idle"), None)
+        if parts.solenoid is None or case is None:
+            return frozenset()
+        carrying = sorted(bench.as_built[case.id].carrying)
+        plunger = f"{parts.solenoid}:plunger"
+        return frozenset(
+            name
+            for name, operated in bench.breaks_while(case.id, carrying).items()
+            if (plunger in operated) != parts.solenoid_runs
+        )
 
 
 def fault_studies(dc: DcAnalysis) -> tuple[EngineFaults, ...]:

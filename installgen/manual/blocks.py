@@ -276,9 +276,53 @@ class DraftBanner:
     reasons: Target
 
 
+@dataclass(frozen=True)
+class Choice:
+    """One way on from a screen.
+
+    number: of the screen it leads to, which paper needs; empty where the text says it
+    quiet: a way out, set apart from the answers
+    good: the answer that one hopes for
+    screen_only: of no use on paper
+    """
+
+    text: Line
+    target: Target
+    number: str
+    quiet: bool = False
+    good: bool = False
+    screen_only: bool = False
+
+
+@dataclass(frozen=True)
+class Screen:
+    """One step of a search: it is shown alone on a screen, and in its order on paper.
+
+    blocks: what to do and what to expect
+    choices: where each answer leads; none at an end
+    back: where one may have come from
+    aside: left out on paper
+    """
+
+    anchor: str
+    number: str
+    title: Line
+    blocks: tuple[Block, ...]
+    choices: tuple[Choice, ...]
+    back: tuple[Choice, ...] = ()
+    aside: bool = False
+
+
+@dataclass(frozen=True)
+class Screens:
+    """Steps of which a screen shows the one that a link leads to, at first the first one."""
+
+    items: tuple[Screen, ...]
+
+
 Block: TypeAlias = (
     "Heading | Paragraph | Caution | Table | Figure | Steps | Bullets | Facts | WorkingEntry"
-    " | Fold | DraftBanner"
+    " | Fold | Screens | DraftBanner"
 )
 
 

@@ -8,6 +8,7 @@ from typing import Any
 
 from installgen.manual import blocks as b
 from installgen.manual.html_lines import LineWriter, escaped
+from installgen.manual.html_screens import screens_html
 from installgen.manual.html_tables import table_html
 from installgen.manual.html_workings import working_html
 
@@ -74,6 +75,9 @@ class HtmlWriter(LineWriter):
         summary, body = escaped(fold.summary), self.blocks(fold.blocks)
         return f'<details class="more"><summary>{summary}</summary>{body}</details>'
 
+    def _screens(self, screens: b.Screens) -> str:
+        return screens_html(self, screens)
+
     def _draft_banner(self, banner: b.DraftBanner) -> str:
         reasons = b.Link(self.words.text("draft.link"), banner.reasons)
         text = self.line(self.words.say("draft.banner", reasons=reasons))
@@ -91,5 +95,6 @@ _BLOCK: dict[type, Callable[[HtmlWriter, Any], str]] = {
     b.Facts: HtmlWriter._facts,
     b.WorkingEntry: HtmlWriter._working,
     b.Fold: HtmlWriter._fold,
+    b.Screens: HtmlWriter._screens,
     b.DraftBanner: HtmlWriter._draft_banner,
 }

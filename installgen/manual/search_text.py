@@ -9,6 +9,7 @@ index, which a telephone has to load.
 
 import re
 
+SCREENS = re.compile(r'<section class="screen.*?</section>', re.DOTALL)
 SVG = re.compile(r"<svg[ >].*?</svg>", re.DOTALL)
 ROW = re.compile(r'<tr[^>]*\bid="([^"]+)"[^>]*>(.*?)</tr>', re.DOTALL)
 FIRST_CELL = re.compile(r"<t([hd])[^>]*>(.*?)</t\1>", re.DOTALL)
@@ -28,9 +29,10 @@ SPACES = re.compile(r"[ \t]+")
 def search_text(html: str) -> str:
     """A page's HTML with the same words under the same headings, and far fewer tags.
 
-    Drawings are left out: the tables beside them say the same.
+    Drawings are left out: the tables beside them say the same. So are the steps of a search for a
+    fault: each is of use only on the way to it, and the table of suspects names what they find.
     """
-    text = SVG.sub(" ", html)
+    text = SCREENS.sub(" ", SVG.sub(" ", html))
     text = ROW.sub(row_entry, text)
     text = WORKING.sub(lambda found: entry(found[1], found[2]), text)
     text = WITHIN_WORDS.sub("", text)

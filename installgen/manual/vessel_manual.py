@@ -8,6 +8,7 @@ from functools import cached_property
 from typing import Any
 
 from installgen.analysis.analyse import Analysis
+from installgen.analysis.fault_trees import EngineFaults, fault_studies
 from installgen.analysis.results import Book, Result, ResultOrigin, SystemName
 from installgen.findings.finding import Findings
 from installgen.manual.blocks import (
@@ -61,6 +62,11 @@ class VesselManual:
     def several(self) -> bool:
         """Whether she has more than one engine."""
         return len(self.vessel.engines) > 1
+
+    @cached_property
+    def faults(self) -> tuple[EngineFaults, ...]:
+        """What can be wrong with each engine's circuits; studied when a page asks for it."""
+        return () if self.analysis.dc is None else fault_studies(self.analysis.dc)
 
     # ---- words -----------------------------------------------------------------------------
 

@@ -16,6 +16,7 @@ from installgen.manual.pages.connections import connections_page
 from installgen.manual.pages.coolant import coolant_page
 from installgen.manual.pages.dc_power import dc_power_page
 from installgen.manual.pages.driveline import driveline_page
+from installgen.manual.pages.fault_finding import fault_finding_page, symptom_pages
 from installgen.manual.pages.findings import findings_page
 from installgen.manual.pages.fluids import fluids_page
 from installgen.manual.pages.fuel import fuel_page
@@ -48,6 +49,7 @@ KINDS = (
     PageKind(links.AIR, air_page, "air"),
     PageKind(links.DC_POWER, dc_power_page, "dc-power"),
     PageKind(links.START_RUN_STOP, start_run_stop_page, "start-run-stop"),
+    PageKind(links.FAULTS, fault_finding_page, "start-run-stop"),
     PageKind(links.CONDUCTORS, conductors_page),
     PageKind(links.FLUIDS, fluids_page),
     PageKind(links.DRIVELINE, driveline_page, "driveline"),
@@ -64,6 +66,8 @@ def vessel_pages(m: VesselManual) -> tuple[Page, ...]:
     for kind in KINDS:
         if blocks := tuple(kind.blocks(m)):
             pages.append(Page(kind.id, _title(m, kind), blocks, kind.system))
+        if kind.id == links.FAULTS:
+            pages += symptom_pages(m)
         if kind.id == links.CALCULATIONS:
             pages += _calculations(m)
     first = Page(links.HOME, m.vessel.name, tuple(this_vessel_page(m, pages)))

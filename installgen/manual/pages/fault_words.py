@@ -9,13 +9,12 @@ from installgen.analysis.fault_study import FaultEffect, FaultStudy
 from installgen.analysis.fault_tree import thing_of
 from installgen.manual.blocks import Code, Line, Link, Target, joined
 from installgen.manual.links import CONDUCTORS, START_RUN_STOP
-from installgen.manual.pages.electrical import device_line, device_place, finding, terminal_line
-from installgen.manual.vessel_manual import VesselManual
+from installgen.manual.pages.electrical import device_line, terminal_line
+from installgen.manual.vessel_manual import VesselManual, full_stop
 from installgen.spec.electrical import (
     Alternator,
     Battery,
     Conductor,
-    DeviceBase,
     Fuse,
     Isolator,
     Jumper,
@@ -67,16 +66,25 @@ def thing_line(m: VesselManual, study: FaultStudy, thing: str) -> Line:
     return device_line(m, thing) if thing in m.devices else thing
 
 
-def thing_place(m: VesselManual, study: FaultStudy, thing: str) -> Line:
+def thing_place(m: VesselManual, study: FaultStudy, thing: str) -> str:
     """Where a thing is, and how it is found."""
     entry = study.entries.get(thing)
     if isinstance(entry, Conductor):
-        return joined([m.place(place) for place in (entry.place, *(entry.through or []))])
+        return ", ".join(m.place(place) for place in (entry.place, *(entry.through or [])) if place)
     name = thing.rpartition(".")[0] if isinstance(entry, Plug) else thing
-    if name not in m.devices:
-        return ""
-    device, engine = m.devices[name]
-    return joined([device_place(m, device, engine), finding(device)], ". ")
+    return device_found(m, name) if name in m.devices else ""
+
+
+def device_found(m: VesselManual, device_id: str) -> str:
+    """The space a device is in and the sentence to find it by."""
+    device, engine = m.devices[device_id]
+    if engine is None:
+        place = m.place(device.place)
+    elif m.several:
+        place = m.text("phrases.on_named_engine", name=m.engine_name(engine).lower())
+    else:
+        place = m.text("phrases.on_engine")
+    return " ".join(full_stop(text) for text in (place, device.find) if text.strip())
 
 
 def _run_of(study: FaultStudy, thing: str) -> tuple[str, str]:
@@ -121,7 +129,7 @@ def suspects_by_thing(
     return list(found.items())
 
 
-def what_is_wrong(m: VesselManual, study: FaultStudy, effects: Sequence[FaultEffect]) -> Line:
+def what_is_wrong(m: VesselManual, study: FaultStudy, effects: Sequence[FaultEffect]) -> str:
     """Everything that may be wrong with one thing, in one line."""
     texts = [fault_line(m, study, effect.fault) for effect in effects]
     return "; ".join(dict.fromkeys(texts))
@@ -130,9 +138,3 @@ def what_is_wrong(m: VesselManual, study: FaultStudy, effects: Sequence[FaultEff
 def cure_line(m: VesselManual, study: FaultStudy, thing: str) -> Line:
     """What to do with a thing that is at fault."""
     return m.say(f"fault-cures.{class_of(study.entries.get(thing))}")
-
-
-def device_at(m: VesselManual, terminal: str) -> DeviceBase | None:
-    """The device that a terminal is on; nothing for an engine's block."""
-    found = m.devices.get(terminal.rpartition(".")[0])
-    return None if found is None else found[0]
