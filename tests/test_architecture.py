@@ -24,6 +24,7 @@ FLOORS = {
     "manual": 4,
     "plugin": 5,
     "cli": 5,
+    "__main__": 6,
 }
 # What each place of the ground floor may use of ours; it uses nothing above.
 GROUND = {
