@@ -147,6 +147,9 @@ def _enter_solution(book: Book, model: DcModel, found: SolvedCase) -> None:
                 w.result(f"battery.{device_id}.weakest.resistance")
         for name in ("joint_resistance", "pin_resistance", "fuse_resistance"):
             w.assume(name)
+        if len(found.negatives) > 1:
+            poles = ", ".join(found.negatives)
+            w.note(f"Nothing joins these negatives: {poles}. Voltages count from each in its part.")
         if found.settled.chatter:
             w.value = "chatters: " + ", ".join(found.settled.chatter)
         else:
@@ -155,10 +158,10 @@ def _enter_solution(book: Book, model: DcModel, found: SolvedCase) -> None:
 
 def _device_voltage(w: Working, found: SolvedCase, plus: str, minus: str) -> float:
     w.result(solved_id(found.case), "the case")
-    high, low = found.voltage_v(plus), found.voltage_v(minus)
-    if high is None or low is None:
+    across = found.across_v(plus, minus)
+    if across is None:
         raise MissingInput("no closed path leads to it in this case")
-    return high - low
+    return across
 
 
 def _on(found: SolvedCase, element: str) -> bool:
@@ -214,11 +217,11 @@ def _load(
 
 def _powered(model: DcModel, found: SolvedCase, plus: str, minus: str) -> bool:
     """Whether an instrument is switched on, not merely fed a little through its neighbours."""
-    high, low = found.voltage_v(plus), found.voltage_v(minus)
+    across = found.across_v(plus, minus)
     nominal = nominal_v(model.vessel)
-    if high is None or low is None or nominal is None:
+    if across is None or nominal is None:
         return True
-    return high - low > POWERED_RATIO * nominal
+    return across > POWERED_RATIO * nominal
 
 
 def _fed(found: SolvedCase, device_id: str) -> bool:
@@ -265,12 +268,12 @@ def _drop(
     ) as w:
         across = _device_voltage(w, found, plus, minus)
         source = source_of(model, found, plus)
-        high, low = found.voltage_v(f"{source}.positive"), found.voltage_v(f"{source}.negative")
-        if high is None or low is None:
+        at_source = found.across_v(f"{source}.positive", f"{source}.negative")
+        if at_source is None:
             raise MissingInput("the source floats in this case")
         electrical = model.vessel.spec.electrical
         nominal = w.spec(electrical, "system", "nominal voltage").v
-        w.value = Fraction((high - low - across) / nominal)
+        w.value = Fraction((at_source - across) / nominal)
         w.note(f"Counted from the terminals of {source}.")
 
 

@@ -92,11 +92,12 @@ def _cranking_speed(
         )
         if element is None:
             raise MissingInput("the starter's figures are not complete")
-        high, low = found.voltage_v(element.positive), found.voltage_v(element.negative)
-        closed = f"{engine.name}.{device.id}:contacts" in found.settled.point.closed
-        if high is None or low is None or not closed:
+        if f"{engine.name}.{device.id}:contacts" not in found.settled.point.closed:
             raise MissingInput("the starter's contacts do not close in this case")
-        w.value = RotationalSpeed(element.speed_rpm(high - low))
+        across = found.across_v(element.positive, element.negative)
+        if across is None:
+            raise MissingInput("no closed path leads to the starter in this case")
+        w.value = RotationalSpeed(element.speed_rpm(across))
         if strength == "strongest":
             w.note("Full and warm battery: the fastest she is turned.")
 
@@ -123,14 +124,14 @@ def _starter_circuit(
         volts = w.result(f"dc.{found.case.id}.{starter}.voltage").v
         amps = w.result(f"dc.{found.case.id}.{starter}.current").a
         source = source_of(model, found, f"{starter}.battery")
-        high, low = found.voltage_v(f"{source}.positive"), found.voltage_v(f"{source}.negative")
-        if high is None or low is None or amps <= 0.0:
+        at_source = found.across_v(f"{source}.positive", f"{source}.negative")
+        if at_source is None or amps <= 0.0:
             raise MissingInput("the starter carries no current in this case")
         hops = Wiring(found).upstream(f"{starter}.battery")
         for hop in hops:
             if resistance_id(hop.element) in w.book:
                 w.result(resistance_id(hop.element))
-        w.value = Resistance((high - low - volts) / amps)
+        w.value = Resistance((at_source - volts) / amps)
         w.note(
             "At the temperature of the conductors in the engine space; the rule is stated at 20 °C."
         )

@@ -68,3 +68,15 @@ def field(specs: Path, name: str, holding: str, key: str, value: str) -> None:
     assert line != lines[found[0]], f"no `{key}` in {lines[found[0]]!r}"
     lines[found[0]] = line
     path.write_text("\n".join(lines) + "\n", "utf-8")
+
+
+def apart(specs: Path) -> None:
+    """Make two systems of the twin's one: each bank's negative leads to its own engine only."""
+    twin = "vessels/sallow"
+    for holding in ("label: N1,", "label: PX1,", "label: PX2,", "label: PX3,", "label: PX4,"):
+        remove_line(specs, twin, holding)
+    for device in ("parallel-switch", "parallel-fuse-port", "parallel-fuse-starboard"):
+        remove_line(specs, twin, f"id: {device},")
+    for label, length in (("PE25", "3.1 m"), ("PE28", "3.9 m"), ("PE29", "6.9 m")):
+        field(specs, twin, f"label: {label},", "to", "port-bank.negative")
+        field(specs, twin, f"label: {label},", "length", length)

@@ -10,7 +10,7 @@ from installgen.analysis.analyse import Analysis, analyse
 from installgen.analysis.dc_solved import SolvedCase
 from installgen.spec.load import SpecLibrary
 from installgen.units import Current, Resistance, RotationalSpeed, Voltage
-from tests.analysis.specs import change_line, edited, field, remove_line
+from tests.analysis.specs import apart, change_line, edited, field, remove_line
 
 SIX = "engines/tolvane-six"
 BRANNOCK = "vessels/brannock"
@@ -70,6 +70,24 @@ def test_a_lifting_winding_on_the_starters_terminal_holds_the_starter_in(specs: 
     assert _value(_analysed(specs), "dc.running-idle.engine.starter.position") == "released"
     change_line(specs, SIX, "{label: W9,", "start-relay.87b", "start-relay.87")
     assert _value(_analysed(specs), "dc.running-idle.engine.starter.position") == "engaged"
+
+
+def test_both_engines_of_a_twin_without_a_common_negative_crank(specs: Path) -> None:
+    # Both engines and starters are alike, the cables nearly so; only the banks differ.
+    apart(specs)
+    analysis = _analysed(specs, "sallow")
+    for name in ("port", "starboard"):
+        voltage = _value(analysis, f"dc.{name}.cranking.{name}.starter.voltage")
+        assert isinstance(voltage, Voltage)
+        assert 17.0 < voltage.v < 24.0
+        speed = _value(analysis, f"{name}.start-run-stop.cranking-speed-weakest")
+        assert isinstance(speed, RotationalSpeed)
+        assert speed.rpm > 110.0
+        circuit = _value(analysis, f"{name}.start-run-stop.starter-circuit")
+        assert isinstance(circuit, Resistance)
+        assert 1e-3 < circuit.ohm < 4e-3
+    found = _case(analysis, "starboard.cranking")
+    assert found.across_v("starboard.block", "port.block") is None
 
 
 def test_an_alternator_with_a_sense_lead_regulates_where_the_lead_ends(specs: Path) -> None:

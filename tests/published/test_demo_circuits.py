@@ -6,6 +6,7 @@ logic left them.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -16,6 +17,7 @@ from installgen.analysis.rating import analyse_rating
 from installgen.analysis.results import Book
 from installgen.analysis.speeds import analyse_speeds
 from installgen.spec.load import SpecLibrary
+from tests.analysis.specs import apart, edited
 from tests.published.ngspice import ngspice_is_missing, ngspice_voltages
 
 SPECS = Path(__file__).parents[2] / "specs"
@@ -25,8 +27,8 @@ NOMINAL_V = 12.0
 pytestmark = pytest.mark.skipif(ngspice_is_missing(), reason="ngspice is not installed")
 
 
-def _dc(vessel_id: str) -> DcAnalysis:
-    vessel = SpecLibrary.at(SPECS).vessel(vessel_id)
+def _dc(vessel_id: str, specs: Path = SPECS) -> DcAnalysis:
+    vessel = SpecLibrary.at(specs).vessel(vessel_id)
     book = Book(vessel.standard.assume)
     analyse_speeds(book, vessel)
     analyse_rating(book, vessel)
@@ -60,3 +62,21 @@ def _compare(found: SolvedCase, expected: dict[str, float]) -> int:
         allowed = RELATIVE * max(abs(volts), NOMINAL_V)
         assert abs(ours - volts) <= allowed, f"{found.case.id}: {node} {ours} against {volts}"
     return len(expected)
+
+
+def test_a_twin_without_a_common_negative_is_two_circuits(tmp_path: Path) -> None:
+    # ngspice solves each half alone, from its own battery's negative.
+    specs = edited(tmp_path, {})
+    apart(specs)
+    dc = _dc("sallow", specs)
+    poles = ("port-bank.negative", "starboard-bank.negative")
+    for found in dc.cases:
+        assert found.negatives == poles
+        assert found.settled is not None
+        assert found.network is not None
+        for pole in poles:
+            half = replace(found.network, reference=pole)
+            expected = ngspice_voltages(half, found.settled.point.closed)
+            assert f"{pole.partition('-')[0]}.starter.battery" in expected
+            assert all(found.negative_of(node) == pole for node in expected)
+            assert _compare(found, expected) > 50

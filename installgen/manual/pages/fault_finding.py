@@ -232,8 +232,8 @@ def _drop_v(faults: EngineFaults, ends: tuple[str, str], state: str) -> float | 
     """What is lost between two terminals with everything whole, weakest battery [V]."""
     for found in faults.weakest:
         if found.case.state(faults.study.engine).key == state:
-            first, second = (found.voltage_v(end) for end in ends)
-            return None if first is None or second is None else abs(first - second)
+            across = found.across_v(*ends)
+            return None if across is None else abs(across)
     return None
 
 
