@@ -9,8 +9,9 @@ import click
 
 from installgen.cli.output import WIDTH, place, value_json
 from installgen.findings.comparison import FindingDifference, Turn
-from installgen.findings.finding import VERDICTS, Cause, Finding, Findings
+from installgen.findings.finding import Cause, Finding, Findings
 from installgen.findings.registry import checks
+from installgen.findings.rule_table import RuleAboard, RuleRow, rule_table
 from installgen.findings.words import sentence
 from installgen.units import System
 
@@ -167,27 +168,44 @@ def print_changes(vessel: str, changes: list[FindingDifference]) -> None:
 
 
 def by_rule(fleet: list[Findings]) -> dict[str, dict[str, str]]:
-    """The worst verdict of every rule over the subjects of each vessel."""
-    table: dict[str, dict[str, str]] = {}
-    for findings in fleet:
-        for finding in findings.items:
-            row = table.setdefault(finding.id.partition("/")[0], {})
-            before = row.get(findings.vessel, "pass")
-            row[findings.vessel] = min(before, finding.verdict, key=_weight)
-    return dict(sorted(table.items()))
+    """What every rule says of each vessel, by the rule's id."""
+    rows = sorted(rule_table(fleet), key=lambda row: row.id)
+    return {row.id: {v: one.word for v, one in row.aboard.items()} for row in rows}
 
 
-def _weight(verdict: str) -> int:
-    return [str(one) for one in VERDICTS].index(verdict)
+WIDEST_TABLE = 4
+"""So many vessels stand side by side; of more only those where a rule does not hold are named."""
 
 
 def print_by_rule(fleet: list[Findings]) -> None:
-    """Rule by rule, the vessels that do not pass; then how many rules all pass."""
-    passed = 0
-    for rule, row in by_rule(fleet).items():
-        told = [f"{vessel}: {verdict}" for vessel, verdict in row.items() if verdict != "pass"]
-        passed += not told
-        if told:
-            click.echo(click.style(rule, bold=True))
-            click.echo(textwrap.fill(", ".join(told), WIDTH, initial_indent="  "))
-    click.echo(f"{passed} rules pass aboard every vessel")
+    """Rules by vessels, those that hold everywhere counted only."""
+    rows = rule_table(fleet)
+    vessels = [findings.vessel for findings in fleet]
+    if len(vessels) <= WIDEST_TABLE:
+        _print_table([row for row in rows if not row.holds], vessels)
+    else:
+        for row in rows:
+            told = [f"{v}: {one.word}" for v, one in row.aboard.items() if one.word != "pass"]
+            if told:
+                click.echo(click.style(row.id, bold=True) + f" ({row.severity})")
+                click.echo(textwrap.fill(", ".join(told), WIDTH, initial_indent="  "))
+    held = sum(row.holds for row in rows)
+    click.echo(f"{held} rules hold aboard every vessel")
+
+
+def _print_table(rows: list[RuleRow], vessels: list[str]) -> None:
+    """A column for each vessel: the worst verdict, and of how many subjects."""
+    widths = [max(len(vessel), len("not assessed (9)")) for vessel in vessels]
+    names = max([len(row.id) for row in rows], default=4)
+    heads = "".join(f"  {v:<{w}}" for v, w in zip(vessels, widths, strict=True))
+    click.echo(click.style(f"{'rule':<{names + 8}}{heads}".rstrip(), bold=True))
+    for row in rows:
+        cells = [_cell(row.aboard.get(vessel)) for vessel in vessels]
+        told = "".join(f"  {cell:<{w}}" for cell, w in zip(cells, widths, strict=True))
+        click.echo(f"{row.severity:<8}{row.id:<{names}}{told}".rstrip())
+
+
+def _cell(one: RuleAboard | None) -> str:
+    if one is None:
+        return "–"
+    return f"{one.word} ({one.standing})" if one.standing > 1 else one.word

@@ -38,6 +38,9 @@ CALCULATIONS = "calculations"
 NOT_ASSESSED = "not-assessed"
 FINDINGS = "findings"
 
+CHECKS = "checks"
+RULES_BY_VESSEL = "rules-by-vessel"
+
 CIRCUIT_PAGES = {
     "coolant": COOLANT,
     "oil": LUBRICATION,
@@ -50,6 +53,11 @@ CIRCUIT_PAGES = {
 def calculations_page(system: SystemName) -> str:
     """Id of the page that carries a system's workings."""
     return f"{CALCULATIONS}-{system}"
+
+
+def standard_page_id(standard_id: str) -> str:
+    """Id of the yard's page of a standard."""
+    return f"standard-{standard_id}"
 
 
 def working_of(result: Result) -> Target:

@@ -1,7 +1,7 @@
 """The yard's library as files and a table of contents, ready for whatever publishes it."""
 
 import hashlib
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path, PurePosixPath
@@ -10,10 +10,13 @@ from installgen.analysis.analyse import Analysis
 from installgen.findings.compare import compare
 from installgen.manual.blocks import Page
 from installgen.manual.build_cache import BuildCache
+from installgen.manual.checks_page import checks_page
 from installgen.manual.comparison_page import comparison_page, sisters
+from installgen.manual.fleet_page import findings_target, fleet_page
 from installgen.manual.html import HtmlWriter
-from installgen.manual.links import PageLinks
+from installgen.manual.links import FINDINGS, PageLinks
 from installgen.manual.markdown import page_markdown
+from installgen.manual.standard_page import standard_page
 from installgen.manual.vessel_book import VesselBook, vessel_book
 from installgen.manual.words import Words, words
 from installgen.manual.yard_pages import HOME, TABLES, index_page, tables_page, vessel_target
@@ -86,8 +89,10 @@ def yard_site(
         digests = (_digests(specs_folder, first), _digests(specs_folder, second))
         compared = partial(_comparison, analyses[first.id], analyses[second.id], catalogue)
         own.append(cache.get(("compare", first.id, second.id, digests), compared))
+    own += _rules_pages(fleet, catalogue)
     own.append(tables_page(catalogue))
     addresses |= {page.id: f"{page.id}.html" for page in own}
+    addresses |= {findings_target(book.id): f"{_folder(book.id)}{FINDINGS}.html" for book in fleet}
     files = [_yard_file(page, addresses, catalogue) for page in own]
     files.append(SiteFile(f"{REFERENCE}.md", reference_markdown(), REFERENCE_TITLE))
     for book in fleet:
@@ -100,6 +105,17 @@ def yard_site(
 
 def _comparison(first: Analysis, second: Analysis, catalogue: Words) -> Page:
     return comparison_page(first.vessel, second.vessel, compare(first, second), catalogue)
+
+
+def _rules_pages(fleet: Sequence[VesselBook], catalogue: Words) -> Iterator[Page]:
+    """The rules by vessel, each standard that is in use, and the checks."""
+    standards = {book.analysis.vessel.standard.standard.id: book for book in fleet}
+    in_use = [standards[name].analysis.vessel.standard for name in sorted(standards)]
+    if fleet:
+        yield fleet_page([book.findings for book in fleet], catalogue)
+    for standard in in_use:
+        yield standard_page(standard, catalogue)
+    yield checks_page(in_use, catalogue)
 
 
 def _vessel_book(

@@ -9,6 +9,7 @@ from installgen.drawings.figure import figure
 from installgen.drawings.render import LayoutCache
 from installgen.drawings.vessel.vessel_drawings import rendered_for
 from installgen.findings.check import check
+from installgen.findings.finding import Findings
 from installgen.manual.blocks import Page
 from installgen.manual.html import HtmlWriter
 from installgen.manual.links import PageLinks
@@ -51,6 +52,7 @@ class VesselBook:
     gaps: int
     pages: tuple[WrittenPage, ...]
     analysis: Analysis
+    findings: Findings
 
 
 def vessel_book(vessel: Vessel, folder: str, layouts: LayoutCache | None = None) -> VesselBook:
@@ -88,4 +90,5 @@ def vessel_book(vessel: Vessel, folder: str, layouts: LayoutCache | None = None)
         gaps=sum(not result.assessed for result in m.book.values()),
         pages=tuple(written),
         analysis=analysis,
+        findings=m.findings,
     )

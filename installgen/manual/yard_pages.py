@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import csv
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from importlib.resources import files
 
 from installgen.manual.blocks import (
@@ -120,3 +120,22 @@ def _columns(words: Words, keys: str) -> tuple[Column, ...]:
         Column(words.text(f"columns.{key.removesuffix('#')}"), key.endswith("#"))
         for key in keys.split()
     )
+
+
+def yard_table(words: Words, caption: str, keys: str, rows: Iterable[Row]) -> Iterator[Table]:
+    """A table, if it has rows; `value#` is a column of figures."""
+    made = tuple(rows)
+    if made:
+        yield Table(caption, _columns(words, keys), made)
+
+
+def rule_name(check: str, circuit: str) -> str:
+    """A rule as a person reads it: `Circuit drop, critical`."""
+    name = check.replace("-", " ")
+    name = name[:1].upper() + name[1:]
+    return f"{name}, {circuit}" if circuit else name
+
+
+def rule_anchor(check: str, circuit: str) -> str:
+    """Where a rule stands on a page."""
+    return f"rule.{check}.{circuit}" if circuit else f"rule.{check}"

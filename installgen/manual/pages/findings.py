@@ -21,6 +21,7 @@ from installgen.manual.blocks import (
 from installgen.manual.pages.common import columns, table, typed
 from installgen.manual.vessel_manual import VesselManual, full_stop, sentence
 from installgen.spec.standard_spec import Severity
+from installgen.spec.vessel_spec import Exemption
 from installgen.units import Quantity, rounded
 
 VERDICTS: dict[str, VerdictKind] = {
@@ -167,6 +168,10 @@ def _exempted(m: VesselManual, finding: Finding) -> Line:
     if claim is None:
         return ""
     if claim.valid:
+        if claim.until:
+            return m.say(
+                "findings.exempt_until", reason=claim.reason, role=claim.role, until=claim.until
+            )
         return m.say("findings.exempt", reason=claim.reason, role=claim.role)
     return m.say("findings.exempt_not", why=claim.why_not)
 
@@ -175,8 +180,27 @@ def _exemptions(m: VesselManual) -> Iterator[Block]:
     exemptions = m.vessel.spec.exemptions
     if exemptions:
         yield m.heading("findings.exemptions_heading", "exemptions")
+        if m.findings.as_of is not None:
+            yield m.paragraph("findings.judged_on", date=m.findings.as_of.isoformat())
     yield from table(
         m.text("findings.exemptions_caption"),
-        columns(m, "rule of because role until"),
-        (Row((AsTyped(e.check), e.of, e.reason, e.role, e.until)) for e in exemptions),
+        columns(m, "rule of because role until state"),
+        (
+            Row((AsTyped(e.check), e.of, e.reason, e.role, e.until, _state(m, e)))
+            for e in exemptions
+        ),
     )
+
+
+def _state(m: VesselManual, exemption: Exemption) -> Line:
+    """Whether an exemption counts, and for how many findings; else why it does not."""
+    path = exemption.path_to()
+    claims = [
+        f.exemption for f in m.findings.items if f.exemption and f.exemption.place.path == path
+    ]
+    valid = sum(claim.valid for claim in claims)
+    if valid:
+        return m.text("findings.counts_for", count=str(valid))
+    if claims:
+        return m.say("findings.exempt_not", why=claims[0].why_not)
+    return m.text("findings.covers_nothing")
