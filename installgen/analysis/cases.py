@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from installgen.analysis.speeds import SPEEDS, SpeedName
-from installgen.spec.electrical import Heater, StateName
+from installgen.spec.electrical import Heater, Selector, StateName
 from installgen.spec.vessel import FittedEngine, Vessel
 
 STATE_WORDS: dict[StateName, str] = {
@@ -17,6 +17,7 @@ STATE_WORDS: dict[StateName, str] = {
     "cranking": "cranking, turning",
     "running": "running",
     "stopping": "stopping",
+    "emergency-stop": "emergency stop",
 }
 
 
@@ -95,6 +96,30 @@ def cases(vessel: Vessel) -> list[DcCase]:
     return made
 
 
+def station_cases(vessel: Vessel) -> list[DcCase]:
+    """Each engine cranked, run and stopped from every station but the one that has command.
+
+    None where she lists her own cases.
+    """
+    electrical = vessel.spec.electrical
+    if electrical is None or electrical.cases:
+        return []
+    names = [engine.name for engine in vessel.engines]
+    steps = (EngineState("cranking"), EngineState("running", "idle"), EngineState("stopping"))
+    made: list[DcCase] = []
+    for station in electrical.stations[1:]:
+        for engine in names:
+            before: str | None = None
+            for state in steps:
+                case_id = ".".join([station, *([engine] if len(names) > 1 else []), state.key])
+                words = f"{state.words}, {station} station"
+                name = f"{engine}: {words}" if len(names) > 1 else words
+                states = tuple((other, state if other == engine else _OFF) for other in names)
+                made.append(DcCase(case_id, name, states, before, station))
+                before = case_id
+    return made
+
+
 def _sequence(
     vessel: Vessel, engine: FittedEngine, names: Iterable[str], station: str | None, several: bool
 ) -> list[DcCase]:
@@ -106,7 +131,8 @@ def _sequence(
         name = f"{engine.name}: {state.words}" if several else state.words
         states = tuple((other, state if other == engine.name else _OFF) for other in names)
         out.append(DcCase(case_id, name, states, before, station))
-        before = case_id
+        if state.state != "stopping":  # both ways of stopping come after running
+            before = case_id
     return out
 
 
@@ -128,6 +154,9 @@ def _states(vessel: Vessel, engine: FittedEngine) -> list[EngineState]:
     states += [EngineState("breakaway"), EngineState("cranking")]
     states += [EngineState("running", speed) for speed in SPEEDS]
     states.append(EngineState("stopping"))
+    buttons = (d for d in (electrical.devices if electrical else []) if isinstance(d, Selector))
+    if any("emergency-stop" in b.position_in and b.engine in (None, engine.name) for b in buttons):
+        states.append(EngineState("emergency-stop"))
     return states
 
 

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
+from installgen.analysis.cases import station_cases
 from installgen.analysis.conductors import analyse_conductors
-from installgen.analysis.dc_cases import analyse_cases, solve_cases
+from installgen.analysis.dc_cases import analyse_cases, analyse_positions, solve_cases
 from installgen.analysis.dc_choice import Choice, choose_sizes, enter_choice
 from installgen.analysis.dc_model import DcModel
 from installgen.analysis.dc_protection import analyse_protection
+from installgen.analysis.dc_sequence import Seen, analyse_sequence
 from installgen.analysis.dc_solved import SolvedCase
 from installgen.analysis.dc_sources import BatteryModel, analyse_alternators
+from installgen.analysis.dc_stability import analyse_stability
 from installgen.analysis.dc_summary import analyse_summary
 from installgen.analysis.results import Book
 from installgen.spec.vessel import Vessel
@@ -22,12 +26,16 @@ class DcAnalysis:
 
     cases: with the weakest battery (on charge where an engine runs)
     strongest: the cranking cases with a full and warm battery
+    stations: starting and stopping from the stations that are not in command in `cases`
+    sequence: what is seen of each device, by case and device
     """
 
     model: DcModel
     choice: Choice
     cases: tuple[SolvedCase, ...]
     strongest: tuple[SolvedCase, ...]
+    stations: tuple[SolvedCase, ...]
+    sequence: Mapping[tuple[str, str], Seen]
 
 
 def analyse_dc(book: Book, vessel: Vessel) -> DcAnalysis | None:
@@ -42,6 +50,10 @@ def analyse_dc(book: Book, vessel: Vessel) -> DcAnalysis | None:
     analyse_alternators(book, vessel)
     solved = analyse_cases(book, model)
     strongest = solve_cases(model, BatteryModel.STRONGEST, frozenset({"cranking"}))
+    stations = solve_cases(model, which=station_cases(vessel))
+    analyse_positions(book, model, stations)
+    sequence = analyse_sequence(book, model, [*solved, *stations])
+    analyse_stability(book, model, solved)
     analyse_protection(book, model, solved)
     analyse_summary(book, model, solved, strongest)
-    return DcAnalysis(model, choice, tuple(solved), tuple(strongest))
+    return DcAnalysis(model, choice, tuple(solved), tuple(strongest), tuple(stations), sequence)

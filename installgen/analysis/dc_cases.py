@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from installgen.analysis.cases import DcCase, cases
 from installgen.analysis.conductors import resistance_id
@@ -41,14 +41,16 @@ def solve_cases(
     model: DcModel,
     strength: BatteryModel = BatteryModel.WEAKEST,
     only: frozenset[StateName] | None = None,
+    which: Sequence[DcCase] | None = None,
 ) -> list[SolvedCase]:
     """Every case in its order, each from where the one before left relays and plungers.
 
     only: solve just the cases in which an engine is in one of these states
+    which: the cases; left out, those of the vessel
     """
     solved: list[SolvedCase] = []
     memory: dict[str, LogicState] = {}
-    for case in cases(model.vessel):
+    for case in cases(model.vessel) if which is None else which:
         if only is not None and not only & set(case.all_states):
             continue
         previous = memory.get(case.after or "", AT_REST)
@@ -77,12 +79,28 @@ def _solve(
         names = {actuator.id for actuator in network.actuators}
         kept = LogicState(previous.operated & names)
         start = Start(frozenset(parts.closed), kept)
-        outcome = settle_many(network, [start])[0]
+        until_s = step_s(model, case)
+        outcome = settle_many(network, [start], until_s)[0]
         if isinstance(outcome, NotSolved):
             raise outcome
     except (BadNetwork, NotSolved, OutOfRange) as error:
         return SolvedCase(case, parts, None, None, str(error))
-    return SolvedCase(case, parts, network, outcome)
+    return SolvedCase(case, parts, network, outcome, until_s=until_s)
+
+
+def step_s(model: DcModel, case: DcCase) -> float | None:
+    """How far into a case it is looked at, where a timer would otherwise run out [s].
+
+    An engine is stopped while its timer runs: half of the shortest timer's time.
+    """
+    if not {"stopping", "emergency-stop"} & set(case.all_states):
+        return None
+    times = [
+        time.s
+        for _, device, _ in model.vessel.devices()
+        if isinstance(device, Relay) and (time := known(device.release_time)) is not None
+    ]
+    return min(times) / 2.0 if times else None
 
 
 def solved_id(case: DcCase) -> str:
@@ -110,6 +128,22 @@ def analyse_cases(book: Book, model: DcModel) -> list[SolvedCase]:
                 _stop_solenoid(book, found, device_id, device, name)
     _conductor_currents(book, model, solved)
     return solved
+
+
+def analyse_positions(book: Book, model: DcModel, solved: Sequence[SolvedCase]) -> None:
+    """Enter what relays, starters and stop solenoids do in cases besides the vessel's own."""
+    for found in solved:
+        _enter_solution(book, model, found)
+        for device_id, device, engine in model.vessel.devices():
+            name = engine.name if engine is not None else getattr(device, "engine", None) or ""
+            if engine is not None and _idle_beside(found, engine.name, device_id):
+                continue
+            if isinstance(device, Relay):
+                _relay(book, found, device_id, device, name)
+            elif isinstance(device, Starter):
+                _starter(book, found, device_id, device, name)
+            elif isinstance(device, StopSolenoid):
+                _stop_solenoid(book, found, device_id, device, name)
 
 
 def _idle_beside(found: SolvedCase, engine: str, device_id: str) -> bool:

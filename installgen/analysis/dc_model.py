@@ -49,6 +49,7 @@ from installgen.spec.electrical import (
     Starter,
     StateName,
     StopSolenoid,
+    Winding,
 )
 from installgen.spec.entry import Choose, Entry, known
 from installgen.spec.vessel import FittedEngine, Vessel
@@ -61,6 +62,9 @@ reaches it, and that result is then marked assumed (common practice)."""
 
 NO_RESISTANCE_OHM = 1e-6
 """Stands for a contact or joint without resistance where the standard assumes none."""
+
+LIFTING_TIMER_S = 1.0
+"""How long a solenoid's own timer feeds its lifting winding; common practice where not stated."""
 
 RELAY_TIME_S = 0.010
 PLUNGER_TIME_S = 0.030
@@ -314,7 +318,8 @@ class _Builder:
         return max((state for _, state in self.case.states), key=lambda s: _BUSY.index(s.state))
 
     def _on(self, states: Iterable[StateName] | None, engine: str | None) -> bool:
-        return states is None or self._state(engine).state in states
+        state = self._state(engine).state
+        return states is None or (_AS_RUNNING.get(state, state)) in states
 
     def _ohm(self, entry: Entry, name: str) -> float | None:
         value = known(getattr(entry, name))
@@ -360,7 +365,10 @@ class _Builder:
         rest = next(iter(device.positions))
         if device.station is not None and self.case.station not in (None, device.station):
             return rest
-        return device.position_in.get(self._state(device.engine).state, rest)
+        state = self._state(device.engine).state
+        return device.position_in.get(
+            state, device.position_in.get(_AS_RUNNING.get(state, state), rest)
+        )
 
     def _fuse(self, device: Fuse) -> None:
         ohm = self.model.own_or_assumed_ohm(device, "resistance", "fuse_resistance")
@@ -390,26 +398,40 @@ class _Builder:
         first, second = coil.between
         element = dc.Coil(self.id, self._node(first), self._node(second), ohm, pull_in, drop_out)
         self.parts.add(element, device)
-        closes: list[str] = []
-        opens: list[str] = []
+        moved: dict[str, list[str]] = {"closes": [], "opens": [], "passes": []}
         for contact in device.contacts:
             name = f"{self.id}:{contact.between[0]}-{contact.between[1]}"
             own = self.model.own_or_assumed_ohm(contact, "resistance", "contact_resistance")
             start, end = (self._node(name) for name in contact.between)
+            if contact.kind == "passes":
+                first = f"{name}:coil-dead"
+                self.parts.add(dc.Contact(first, start, f"{name}:inside", own), device)
+                moved["passes"].append(first)
+                start = f"{name}:inside"
             self.parts.add(dc.Contact(name, start, end, own), device)
-            (closes if contact.kind == "closes" else opens).append(name)
-        time = known(device.operate_time)
+            moved["opens" if contact.kind == "opens" else "closes"].append(name)
+        time, stays = known(device.operate_time), known(device.release_time)
         seconds = RELAY_TIME_S if time is None else time.s
         self.parts.actuators.append(
             relay(
                 f"{self.id}:armature",
                 element,
-                closes=closes,
-                opens=opens,
+                closes=moved["closes"],
+                opens=moved["opens"],
                 operate_s=seconds,
-                release_s=seconds,
+                release_s=seconds if stays is None else stays.s,
             )
         )
+        if moved["passes"]:
+            self.parts.actuators.append(
+                relay(
+                    f"{self.id}:coil",
+                    element,
+                    opens=moved["passes"],
+                    operate_s=seconds,
+                    release_s=seconds,
+                )
+            )
 
     def _starter(self, device: Starter) -> None:
         pull, hold = device.pull_in_winding, device.hold_in_winding
@@ -562,7 +584,10 @@ class _Builder:
             inside = f"{self.id}:inside-switch"
             ohm = self.model.assumed_ohm("contact_resistance")
             self.parts.add(dc.Contact(inside, self._node("supply"), start, ohm), device)
-            opens = (inside,)
+            if device.windings == "internal-switch":
+                opens = (inside,)
+            else:
+                self._lifting_timer(lifting, hold, drop_out, inside)
         own = known(lifting.drop_out)
         self.parts.actuators.append(
             separate_windings_solenoid(
@@ -572,6 +597,20 @@ class _Builder:
                 opens=opens,
                 operate_s=PLUNGER_TIME_S,
                 release_s=PLUNGER_TIME_S,
+            )
+        )
+
+    def _lifting_timer(self, lifting: Winding, hold: dc.Winding, fed_v: float, inside: str) -> None:
+        """Takes the lifting winding off a while after the solenoid is fed, lifted or not."""
+        longest = known(lifting.longest)
+        self.parts.actuators.append(
+            separate_windings_solenoid(
+                f"{self.id}:timer",
+                lifts_at_v={hold: fed_v},
+                holds_at_v={hold: fed_v},
+                opens=(inside,),
+                operate_s=LIFTING_TIMER_S if longest is None else longest.s,
+                release_s=RELAY_TIME_S,
             )
         )
 
@@ -691,9 +730,13 @@ class _Builder:
             )
 
 
+_AS_RUNNING: dict[StateName, StateName] = {"emergency-stop": "running"}
+"""In an emergency stop whatever nobody mentions is as it was while the engine ran."""
+
 _BUSY: list[StateName] = [
     "off",
     "stopping",
+    "emergency-stop",
     "ignition-on",
     "preheating",
     "running",

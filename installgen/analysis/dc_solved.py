@@ -18,6 +18,7 @@ class SolvedCase:
     """A case with its network and where its relays came to rest.
 
     settled: nothing where the network could not be made or solved; `reason` then says why
+    until_s: how far into the case it is looked at, where a timer runs; None to its end [s]
     """
 
     case: DcCase
@@ -26,6 +27,7 @@ class SolvedCase:
     settled: Settled | None
     reason: str = ""
     missing: tuple[Missing, ...] = ()
+    until_s: float | None = None
 
     @cached_property
     def negatives(self) -> tuple[str, ...]:

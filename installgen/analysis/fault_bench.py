@@ -66,11 +66,13 @@ class BenchCase:
     """A case of the sequence as it is simulated.
 
     closed: contacts held closed by hand
+    until_s: how far into the case it is looked at, where a timer runs; None to its end [s]
     """
 
     case: DcCase
     network: Network
     closed: frozenset[str]
+    until_s: float | None = None
 
 
 @dataclass(frozen=True)
@@ -136,7 +138,7 @@ class Bench:
         starts = [
             Start(bench_case.closed, lifted, Variation(broken=frozenset({name}))) for name in names
         ]
-        ends = settle_many(bench_case.network, starts)
+        ends = settle_many(bench_case.network, starts, bench_case.until_s)
         return {
             name: settled.state.operated
             for name, settled in zip(names, ends, strict=True)
@@ -172,7 +174,8 @@ class Bench:
                     Start(bench_case.closed, LogicState(before), _variation(network, fault))
                 )
             count += len(starts)
-            settling = zip(chosen, starts, settle_many(network, starts), strict=True)
+            ends = settle_many(network, starts, bench_case.until_s)
+            settling = zip(chosen, starts, ends, strict=True)
             for index, start, settled in settling:
                 if not isinstance(settled, Settled):
                     continue
@@ -186,7 +189,7 @@ def _as_built(bench_case: BenchCase, operated: frozenset[str]) -> _AsBuilt | Non
     network = bench_case.network
     before = operated & {actuator.id for actuator in network.actuators}
     start = Start(bench_case.closed, LogicState(before))
-    settled = settle_many(network, [start])[0]
+    settled = settle_many(network, [start], bench_case.until_s)[0]
     if not isinstance(settled, Settled):
         return None
     passed = [before]

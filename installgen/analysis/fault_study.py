@@ -157,6 +157,7 @@ def own_sequence(engine: str, solved: Iterable[SolvedCase]) -> list[SolvedCase]:
         found
         for found in solved
         if all(state.state == "off" for name, state in found.case.states if name != engine)
+        and found.case.state(engine).state != "emergency-stop"
     ]
     busy = [found for found in alone if found.case.state(engine).state != "off"]
     before = {found.case.after for found in busy}
@@ -195,7 +196,7 @@ def _bench(engine: str, solved: Sequence[SolvedCase]) -> Bench:
     return Bench(
         engine,
         tuple(
-            BenchCase(found.case, found.network, frozenset(found.parts.closed))
+            BenchCase(found.case, found.network, frozenset(found.parts.closed), found.until_s)
             for found in solved
             if found.network is not None
         ),

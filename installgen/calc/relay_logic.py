@@ -180,7 +180,12 @@ def settle_many(
 
 
 def stable_states(
-    network: Network, by_hand: Iterable[str], variation: Variation = AS_BUILT
+    network: Network,
+    by_hand: Iterable[str],
+    variation: Variation = AS_BUILT,
+    *,
+    free: Iterable[str] | None = None,
+    lifted: Iterable[str] = (),
 ) -> tuple[LogicState, ...]:
     """Positions in which nothing wants to move.
 
@@ -190,17 +195,21 @@ def stable_states(
     network: with its actuators
     by_hand: contacts held closed from outside
     variation: departure from the network as built
+    free: try the positions of these only; left out, of all
+    lifted: of the others, those that are lifted
     Returns the states, the one with the fewest lifted first.
     """
     hand = frozenset(by_hand)
-    names = [actuator.id for actuator in network.actuators]
+    every = [actuator.id for actuator in network.actuators]
+    names = every if free is None else [name for name in every if name in set(free)]
+    held = frozenset(lifted) - frozenset(names)
     if len(names) <= _MOST_TO_ENUMERATE:
         candidates = [
-            frozenset(name for name, lifted in zip(names, choice, strict=True) if lifted)
+            held | {name for name, up in zip(names, choice, strict=True) if up}
             for choice in product((False, True), repeat=len(names))
         ]
     else:
-        begin = [frozenset[str](), frozenset(names), *(frozenset({name}) for name in names)]
+        begin = [held, held | set(names), *(held | {name} for name in names)]
         starts = [Start(hand, LogicState(operated), variation) for operated in begin]
         candidates = [
             outcome.state.operated
@@ -217,7 +226,7 @@ def stable_states(
         LogicState(operated)
         for index, operated in enumerate(distinct)
         if points.solved[index]
-        and operated == {n for n, lifted in zip(names, wanted[:, index], strict=True) if lifted}
+        and operated == {n for n, up in zip(every, wanted[:, index], strict=True) if up}
     )
 
 

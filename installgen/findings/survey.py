@@ -53,6 +53,11 @@ class Survey:
         return () if self.analysis.dc is None else tuple(self.analysis.dc.cases)
 
     @cached_property
+    def cases_and_stations(self) -> tuple[SolvedCase, ...]:
+        """Every electrical case, and starting and stopping from each other station."""
+        return () if self.analysis.dc is None else (*self.cases, *self.analysis.dc.stations)
+
+    @cached_property
     def devices(self) -> tuple[tuple[str, DeviceBase, FittedEngine | None], ...]:
         """Every electrical device."""
         return tuple(self.vessel.devices())

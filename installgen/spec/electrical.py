@@ -24,9 +24,20 @@ from installgen.spec.entry import Entry, OrChoose, OrUnknown, Point
 from installgen.spec.texts import Code, Count, Find, Multiple, Name, Notes, Reference, Title
 
 StateName = Literal[
-    "off", "ignition-on", "preheating", "breakaway", "cranking", "running", "stopping"
+    "off",
+    "ignition-on",
+    "preheating",
+    "breakaway",
+    "cranking",
+    "running",
+    "stopping",
+    "emergency-stop",
 ]
-"""Operating states of one engine; `breakaway` is the first instant of cranking, starter stalled."""
+"""Operating states of one engine.
+
+`breakaway` is the first instant of cranking, starter stalled; in `emergency-stop` the key is still
+in run and an emergency stop button is pressed.
+"""
 
 CircuitClass = Literal["critical", "other", "starter", "alternator"]
 
@@ -123,7 +134,8 @@ class Selector(DeviceBase):
         "`run: [[battery, ignition]]`. A position with `[]` joins nothing."
     )
     position_in: dict[StateName, Name] = Field(
-        description="The position it has in each operating state; a state left out has the first."
+        description="The position it has in each operating state; a state left out has the first, "
+        "`emergency-stop` left out has that of `running`."
     )
     rating: OrUnknown[Current] | None = Field(None, description="Current its contacts may carry.")
     resistance: OrUnknown[Resistance] | None = Field(
@@ -193,7 +205,11 @@ class Contact(Entry):
     between: Annotated[list[Name], Field(min_length=2, max_length=2)] = Field(
         description="Its two terminals."
     )
-    kind: Literal["closes", "opens"] = Field("closes", description="When the coil is energised.")
+    kind: Literal["closes", "opens", "passes"] = Field(
+        "closes",
+        description="When the coil is energised; `passes`: closed only from when the coil goes "
+        "dead until the relay's `release_time` is over, as a stop timer's.",
+    )
     rating: OrUnknown[Current] | None = Field(None, description="Current it may carry.")
     resistance: OrUnknown[Resistance] | None = Field(None, description="Closed; measured.")
 
@@ -216,6 +232,9 @@ class Relay(DeviceBase):
     coil: Coil = Field(description="Its coil.")
     contacts: Annotated[list[Contact], Field(min_length=1)] = Field(description="Its contacts.")
     operate_time: OrUnknown[Time] | None = Field(None, description="Time it takes to pull in.")
+    release_time: OrUnknown[Time] | None = Field(
+        None, description="Time it stays in once its coil is dead: of a timer, such as `20 s`."
+    )
     engine: Name | None = Field(None, description="Engine it serves.")
 
     @property
@@ -327,8 +346,9 @@ class StopSolenoid(DeviceBase):
     acts: Literal["energised-to-run", "energised-to-stop"] = Field(
         description="Whether current lets the engine run or stops it."
     )
-    windings: Literal["single", "separate-leads", "internal-switch"] = Field(
-        description="One winding; two with a lead each; or two with a switch inside."
+    windings: Literal["single", "separate-leads", "internal-switch", "internal-timer"] = Field(
+        description="One winding; two with a lead each; or two with a switch or a timer inside "
+        "that takes the lifting winding off, the timer after that winding's `longest`."
     )
     lifting: Winding | None = Field(None, description="Strong winding that moves the plunger.")
     holding: Winding | None = Field(None, description="Light winding that keeps it.")

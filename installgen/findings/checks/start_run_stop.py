@@ -135,11 +135,11 @@ def circuit_settles(survey: Survey) -> Iterator[Judgement]:
 
 @named_check("start-run-stop")
 def starter_engages(survey: Survey) -> Iterator[Judgement]:
-    """The starter engages while cranking and in no other case."""
+    """The starter engages while cranking and in no other case, from every station."""
     for device_id, device, engine in _starters(survey):
         about = About(device_id, device.title, ((device, ""),), engine.name)
         judged = []
-        for case in survey.cases:
+        for case in survey.cases_and_stations:
             result_id = f"dc.{case.case.id}.{device_id}.position"
             if result_id in survey.book:
                 turns = case.case.state(engine.name).state in ("breakaway", "cranking")
@@ -160,7 +160,7 @@ def stop_solenoid_right(survey: Survey) -> Iterator[Judgement]:
             continue
         about = About(device_id, device.title, ((device, "acts"),), engine.name)
         judged = []
-        for case in survey.cases:
+        for case in survey.cases_and_stations:
             asked = _asked_of_solenoid(device, case.case.state(engine.name).state)
             result_id = f"dc.{case.case.id}.{device_id}.position"
             if asked and result_id in survey.book:
@@ -172,7 +172,9 @@ def stop_solenoid_right(survey: Survey) -> Iterator[Judgement]:
 def _asked_of_solenoid(device: StopSolenoid, state: str) -> str:
     if state in ("cranking", "running"):
         return "the engine may run"
-    if state == "stopping" or (state == "off" and device.acts == "energised-to-run"):
+    if state in ("stopping", "emergency-stop") or (
+        state == "off" and device.acts == "energised-to-run"
+    ):
         return "the engine is stopped"
     return ""
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from itertools import groupby
 from typing import TypeVar
 
-from installgen.analysis.cases import STATE_WORDS, DcCase, cases
+from installgen.analysis.cases import STATE_WORDS, DcCase, cases, station_cases
 from installgen.analysis.results import Result
 from installgen.manual.blocks import Line, Link, Outcome, Stack, Target, joined
 from installgen.manual.links import DC_POWER, START_RUN_STOP
@@ -174,7 +174,7 @@ def _title(case: DcCase, engine: str = "") -> str:
 
 def case_name(m: VesselManual, case_id: str) -> str:
     """What a case is called."""
-    names = {case.id: case.name for case in cases(m.vessel)}
+    names = {case.id: case.name for case in (*cases(m.vessel), *station_cases(m.vessel))}
     return sentence(names.get(case_id, case_id))
 
 

@@ -8,7 +8,6 @@ from installgen.analysis.cases import STATE_WORDS
 from installgen.analysis.speeds import SPEEDS
 from installgen.manual.blocks import (
     Block,
-    Column,
     Heading,
     Line,
     Outcome,
@@ -18,8 +17,6 @@ from installgen.manual.blocks import (
 )
 from installgen.manual.pages.common import columns, facts, figures_by_speed, table
 from installgen.manual.pages.electrical import (
-    CaseGroup,
-    case_groups,
     device_line,
     device_place,
     devices_of,
@@ -28,6 +25,7 @@ from installgen.manual.pages.electrical import (
 )
 from installgen.manual.pages.plugs import link_blocks, plug_blocks
 from installgen.manual.pages.senders import sender_tables
+from installgen.manual.pages.sequence import sequence_blocks
 from installgen.manual.vessel_manual import VesselManual, sentence
 from installgen.spec.electrical import (
     DeviceBase,
@@ -49,7 +47,7 @@ def start_run_stop_page(m: VesselManual) -> Iterator[Block]:
     isolator = ["safety.isolator"] if m.has(Isolator) else []
     yield m.caution("warning", "start-run-stop.moving_caution", *isolator)
     yield from m.figure("start-run-stop")
-    yield from _sequence(m)
+    yield from sequence_blocks(m)
     yield from _switches(m)
     yield from _relays(m)
     yield from _solenoids(m)
@@ -58,48 +56,6 @@ def start_run_stop_page(m: VesselManual) -> Iterator[Block]:
     yield from m.figure("instruments")
     yield from _signals(m)
     yield from sender_tables(m)
-
-
-# ---- what happens in each case ------------------------------------------------------------------
-
-
-def _sequence(m: VesselManual) -> Iterator[Block]:
-    groups = [(group, list(_case_rows(m, group))) for group in case_groups(m)]
-    if not any(rows for _, rows in groups):
-        return
-    yield m.heading("start-run-stop.sequence_heading", "sequence")
-    for group, rows in groups:
-        caption = m.text("start-run-stop.sequence_caption")
-        yield from table(
-            f"{caption} · {group.name}" if group.name else caption,
-            (*columns(m, "device"), *(Column(t, True, "", "cases") for t in group.titles)),
-            rows,
-            stack=False,
-        )
-
-
-def _case_rows(m: VesselManual, group: CaseGroup) -> Iterator[Row]:
-    """One row for each figure of each device that starts, runs or stops an engine."""
-    for device_id, (device, _) in m.devices.items():
-        if not isinstance(device, Relay | Starter | StopSolenoid | Heater):
-            continue
-        endings: dict[str, None] = {}
-        for case in group.cases:
-            prefix = f"dc.{case.id}.{device_id}."
-            for result in m.book.about(device_id, case.id):
-                if result.id.startswith(prefix):
-                    endings.setdefault(result.id.removeprefix(prefix))
-        for ending in endings:
-            cells = [m.outcome(f"dc.{case.id}.{device_id}.{ending}") for case in group.cases]
-            yield Row(((device_line(m, device_id), ", ", _figure_name(m, ending)), *cells))
-    cells = [m.outcome(f"dc.{case.id}.solved") for case in group.cases]
-    if any(cells):
-        yield Row((m.text("start-run-stop.circuit"), *cells))
-
-
-def _figure_name(m: VesselManual, ending: str) -> str:
-    key = f"case-figures.{ending.replace('.', '-')}"
-    return m.text(key) if m.words.knows(key) else ending.replace("-", " ").replace(".", ", ")
 
 
 # ---- devices ------------------------------------------------------------------------------------
