@@ -174,8 +174,8 @@ def _emergency_stop(specs: Path) -> None:
     _insert(
         specs, BRANNOCK, "{id: charge-lamp,",
         "    - {id: emergency-button, kind: push-button, name: Emergency stop, "
-        "code: SB9, contacts: [in, out], positions: {released: [[in, out]], pressed: []}, position_in: "
-        "{emergency-stop: pressed}, place: wheelhouse}",
+        "code: SB9, contacts: [in, out], positions: {released: [[in, out]], pressed: []}, "
+        "position_in: {emergency-stop: pressed}, place: wheelhouse}",
     )  # fmt: skip
     change_line(specs, BRANNOCK, "{label: E2,", "from: key.ignition", "from: emergency-button.out")
     _insert(
