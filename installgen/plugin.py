@@ -4,6 +4,7 @@ Everything that can fail on a spec happens in `on_config`, which runs before MkD
 site folder: a broken spec leaves a site that was already built as it was.
 """
 
+import gc
 import json
 import re
 import sys
@@ -257,6 +258,9 @@ class InstallgenPlugin(BasePlugin[InstallgenConfig]):
         if index.is_file():
             script = f"var __index = {index.read_text('utf-8')}"
             index.with_suffix(".js").write_text(script, "utf-8")
+        if self.serving:
+            # The vessels that are kept are many objects, and each rebuild would walk them again.
+            gc.freeze()
 
 
 def around_a_page(config: MkDocsConfig) -> object:

@@ -327,7 +327,7 @@ def fetch(url: str) -> str:
         return answer.read().decode()
 
 
-def wait_for(url: str, good: Callable[[str], bool], patience_s: float = 60) -> str:
+def wait_for(url: str, good: Callable[[str], bool], patience_s: float = 240) -> str:
     """Ask again until the answer is good."""
     until = time.monotonic() + patience_s
     while time.monotonic() < until:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from functools import cache
 
 from installgen.spec.entry import Entry
 from installgen.spec.schema import ROOTS
@@ -177,6 +178,7 @@ PLAIN = {
 _NEEDS_QUOTES = re.compile(r"^[-?:,\[\]{}#&*!|>'\"%@` ]|: |:$| #|, ")
 
 
+@cache
 def reference_markdown() -> str:
     """The whole page: three kinds of spec, every entry once, with a table of its fields."""
     return INTRODUCTION + "".join(f"\n{part}" for part in _parts())
