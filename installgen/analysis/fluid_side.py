@@ -7,11 +7,12 @@ from dataclasses import dataclass
 
 from installgen.analysis.air import analyse_air
 from installgen.analysis.circuits import LaidCircuit
+from installgen.analysis.cranking_flood import analyse_cranking_flood
 from installgen.analysis.energy import analyse_energy
 from installgen.analysis.exchangers import analyse_exchangers
 from installgen.analysis.exhaust import analyse_exhaust
 from installgen.analysis.fluids import analyse_fluids
-from installgen.analysis.heights import analyse_cranking_flood, analyse_heights
+from installgen.analysis.heights import analyse_heights
 from installgen.analysis.openings import HullOpening, analyse_openings
 from installgen.analysis.raw_water import analyse_raw_water
 from installgen.analysis.raw_water_cases import analyse_raw_water_cases
@@ -50,8 +51,9 @@ def analyse_fluid_side(book: Book, vessel: Vessel) -> FluidSide:
         analyse_exchangers(book, vessel, route)
         analyse_heights(book, vessel, route)
     openings = analyse_openings(book, vessel, routes)
+    for engine in vessel.engines:
+        analyse_cranking_flood(book, vessel, engine, routes.get(engine.name))
     for exhaust in vessel.spec.exhaust:
-        analyse_cranking_flood(book, vessel, exhaust)
         analyse_exhaust(book, vessel, routes.get(vessel.engine(exhaust.engine).name), exhaust)
     analyse_energy(book, vessel)
     analyse_air(book, vessel)

@@ -1,17 +1,14 @@
-"""Heights against the waterline: can the sea siphon in, and how long may she be cranked."""
+"""Heights against the waterline: can the sea siphon in, and where a vented loop belongs."""
 
 from __future__ import annotations
 
 from installgen.analysis.positions import lowest_m
 from installgen.analysis.results import Book, MissingInput, Working
 from installgen.analysis.route import Route, Step
-from installgen.calc.muffler import cranking_flood_s, free_muffler_volume_m3
 from installgen.calc.siphon import JointKind, RouteJoint, VentedLoopVerdict, vented_loop
-from installgen.calc.volumes import hose_volume_m3
 from installgen.spec.piping import Injection, RawWaterPump, VentedLoop
 from installgen.spec.vessel import FittedEngine, Vessel
-from installgen.spec.vessel_spec import Exhaust, ExhaustPiece
-from installgen.units import Length, Time, Volume
+from installgen.units import Length
 
 _FITTED = {
     VentedLoopVerdict.RIGHT: "needed, and fitted",
@@ -143,111 +140,3 @@ def _loop_place(book: Book, route: Route) -> None:
             raise MissingInput("the route has neither cooler nor pump")
         after = (coolers or pumps)[-1]
         w.value = f"between {after.name} and {before.name}"
-
-
-def analyse_cranking_flood(book: Book, vessel: Vessel, exhaust: Exhaust) -> None:
-    """Enter how many seconds she may be cranked before the muffler floods."""
-    engine = vessel.engine(exhaust.engine)
-    muffler = next((piece for piece in exhaust.pieces if piece.kind == "muffler"), None)
-    if muffler is None or exhaust.kind != "wet":
-        return
-    _drained_back(book, engine, exhaust)
-    _room(book, engine, muffler)
-    with book.working(
-        cranking_limit_id(engine),
-        "Longest cranking before the muffler floods",
-        "exhaust",
-        formula=(
-            "t = (volume below the muffler's inlet − water that ran back) / (pump displacement · "
-            "pump speed while cranking)"
-        ),
-        source="volume balance; no slip is counted, to be safe (common practice)",
-        subject=f"{engine.name}.exhaust",
-        engine=engine.name,
-    ) as w:
-        room = w.result(f"{engine.name}.exhaust.drain-back-room").m3
-        pump = _pump(engine)
-        displacement = w.spec(pump, "displacement", "pump displacement").m3
-        ratio = w.spec(pump, "ratio", "pump turns per engine turn").ratio
-        cranking = _cranking_rpm(w, engine)
-        w.value = Time(cranking_flood_s(room, displacement, cranking * ratio))
-        w.note("All attempts together, until the engine has run.")
-        if room <= 0.0:
-            w.note("The water that runs back already fills the muffler: it must be drained first.")
-    _attempts(book, engine)
-
-
-def cranking_limit_id(engine: FittedEngine) -> str:
-    """Id of the longest cranking before the muffler floods."""
-    return f"{engine.name}.exhaust.cranking-limit"
-
-
-def _cranking_rpm(w: Working, engine: FittedEngine) -> float:
-    """The fastest the starter turns her: it fills the muffler soonest."""
-    result_id = f"{engine.name}.start-run-stop.cranking-speed-strongest"
-    if result_id in w.book:
-        return float(w.result(result_id, "cranking speed, strongest battery").rpm)
-    raise MissingInput("the cranking speed is not computed")
-
-
-def _drained_back(book: Book, engine: FittedEngine, exhaust: Exhaust) -> None:
-    with book.working(
-        f"{engine.name}.exhaust.drained-back",
-        "Water that runs back from the riser",
-        "exhaust",
-        formula="V = π·d²/4 · L, of the pieces that rise from the muffler",
-        source="geometry; the riser counted full (worst case)",
-        engine=engine.name,
-        subject=f"{engine.name}.exhaust",
-    ) as w:
-        total = 0.0
-        for piece in exhaust.pieces:
-            if piece.kind == "riser":
-                bore = w.spec(piece, "bore", "bore of the riser").m
-                total += hose_volume_m3(bore, w.spec(piece, "length", "length of the riser").m)
-        w.value = Volume(total)
-
-
-def _room(book: Book, engine: FittedEngine, muffler: ExhaustPiece) -> None:
-    with book.working(
-        f"{engine.name}.exhaust.drain-back-room",
-        "Room in the muffler after the riser has run back",
-        "exhaust",
-        formula="volume below the muffler's inlet, upright or heeled whichever is less, − water "
-        "that ran back",
-        source="volume balance",
-        engine=engine.name,
-        subject=f"{engine.name}.exhaust",
-    ) as w:
-        below = w.spec(muffler, "volume", "volume of the muffler below its inlet").m3
-        heeled = w.optional(muffler, "volume_heeled", "the same at the worst heel")
-        if heeled is None:
-            w.note("Upright: what is left below its inlet at the worst heel is not given.")
-        else:
-            below = min(below, heeled.m3)
-        back = w.result(f"{engine.name}.exhaust.drained-back", "water that runs back").m3
-        w.value = Volume(free_muffler_volume_m3(below, back))
-
-
-def _attempts(book: Book, engine: FittedEngine) -> None:
-    with book.working(
-        f"{engine.name}.exhaust.cranking-attempts",
-        "Attempts to start before the seacock must be shut",
-        "exhaust",
-        formula="longest cranking / one attempt, rounded down",
-        source="one attempt as the engine maker allows it",
-        engine=engine.name,
-        subject=f"{engine.name}.exhaust",
-    ) as w:
-        limit = w.result(cranking_limit_id(engine)).s
-        once = w.spec_or_assume(
-            engine.sheet.limits, "longest_cranking", "crank_time", "one attempt"
-        ).s
-        w.value = int(limit // once)
-        if w.value == 0:
-            w.note("Shut the seacock before the first attempt; open it when the engine fires.")
-
-
-def _pump(engine: FittedEngine) -> RawWaterPump | None:
-    water = engine.sheet.raw_water
-    return water.pumps[0] if water is not None and water.pumps else None

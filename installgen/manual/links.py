@@ -18,6 +18,7 @@ from installgen.analysis.results import Result, SystemName
 from installgen.manual.blocks import Target
 
 HOME = "index"
+STARTING = "starting"
 RATING = "rating"
 CONNECTIONS = "connections"
 RAW_WATER = "raw-water"

@@ -183,6 +183,9 @@ class ExhaustPiece(Entry):
     volume_heeled: OrUnknown[Volume] | None = Field(
         None, description="Of a muffler, below its inlet at the worst heel."
     )
+    stays: OrUnknown[Volume] | None = Field(
+        None, description="Of a muffler, the water that stays in it when the engine stops."
+    )
     loss: OrUnknown[PressureDifference] | None = Field(None, description="Maker's, at rated.")
     at: Point | None = Field(None, description="Its outlet; of a riser, the top.")
     dip: Point | None = Field(None, description="Of a muffler, the foot of its outlet's dip tube.")

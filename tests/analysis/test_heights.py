@@ -120,32 +120,6 @@ def test_riser_under_water(tmp_path: Path) -> None:
     assert found.text("opening.engine.exhaust-outlet.siphon").startswith("can:")
 
 
-def test_cranking_by_hand(brannock: Fluids, tmp_path: Path) -> None:
-    # Riser: π/4 · 0.127² · 0.8 m = 10.134 l. Heeled muffler: 34 − 10.134 = 23.866 l.
-    assert brannock.si("engine.exhaust.drained-back") * 1e3 == pytest.approx(10.134, rel=1e-4)
-    assert brannock.si("engine.exhaust.drain-back-room") * 1e3 == pytest.approx(23.866, rel=1e-4)
-    # 0.112 l · 1.2 · 150 / 60 = 0.336 l/s: 71.03 s, four attempts of 15 s.
-    assert brannock.si("engine.exhaust.cranking-limit") == pytest.approx(71.03, rel=1e-3)
-    assert brannock.book["engine.exhaust.cranking-attempts"].value == 4
-    half = fluids(
-        tmp_path / "half", edits={VESSEL: [("volume_heeled: 34 l", "volume_heeled: 17 l")]}
-    )
-    assert half.si("engine.exhaust.cranking-limit") == pytest.approx(20.43, rel=1e-3)
-    none = fluids(
-        tmp_path / "none", edits={VESSEL: [("volume_heeled: 34 l", "volume_heeled: 9 l")]}
-    )
-    assert none.si("engine.exhaust.cranking-limit") == 0.0
-    assert none.book["engine.exhaust.cranking-attempts"].value == 0
-    assert none.si("engine.exhaust.drain-back-room") < 0.0
-
-
-def test_upright_volume_is_said_to_be_upright(tmp_path: Path) -> None:
-    found = fluids(tmp_path, edits={VESSEL: [(" volume_heeled: 34 l,", "")]})
-    # 38 − 10.134 l
-    assert found.si("engine.exhaust.drain-back-room") * 1e3 == pytest.approx(27.866, rel=1e-4)
-    assert "Upright" in found.book["engine.exhaust.drain-back-room"].notes[0]
-
-
 def test_profiles(brannock: Fluids) -> None:
     route = brannock.side.routes["engine"]
     profile = route_profile(brannock.book, brannock.vessel, route)

@@ -26,6 +26,7 @@ from installgen.manual.pages.parts import parts_page
 from installgen.manual.pages.rating import rating_page
 from installgen.manual.pages.raw_water import raw_water_page
 from installgen.manual.pages.start_run_stop import start_run_stop_page
+from installgen.manual.pages.starting import starting_page
 from installgen.manual.pages.this_vessel import this_vessel_page
 from installgen.manual.vessel_manual import VesselManual
 
@@ -40,6 +41,7 @@ class PageKind:
 
 
 KINDS = (
+    PageKind(links.STARTING, starting_page),
     PageKind(links.RATING, rating_page, "rating"),
     PageKind(links.CONNECTIONS, connections_page),
     PageKind(links.RAW_WATER, raw_water_page, "raw-water"),

@@ -21,6 +21,7 @@ from installgen.manual.blocks import (
 from installgen.manual.links import COOLANT, FUEL
 from installgen.manual.pages.attention import attention
 from installgen.manual.pages.common import columns, facts, table
+from installgen.manual.pages.cranking import cranking_panel
 from installgen.manual.vessel_manual import VesselManual, full_stop
 from installgen.spec.electrical import Isolator
 from installgen.spec.vessel import FittedEngine
@@ -31,6 +32,7 @@ def this_vessel_page(m: VesselManual, others: Sequence[Page]) -> Iterator[Block]
 
     others: every other page that she has
     """
+    yield from cranking_panel(m, lead=True)
     yield from _identity(m)
     isolator = ["safety.isolator"] if m.has(Isolator) else []
     yield m.caution("warning", "safety.general", *isolator)

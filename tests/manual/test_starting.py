@@ -1,0 +1,64 @@
+"""The starting procedure and the first screen: how long to crank, and which seacock to shut."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from tests.analysis.specs import edited
+from tests.manual.manuals import FLEET, Manual, manual
+
+
+def panel(made: Manual, page: str) -> str:
+    """The panel that tells of cranking; on the first page it stands before anything else."""
+    found = made.tree(page).xpath("//div[@class='warning'][contains(., 'cranked')]")
+    return str(found[0].text_content())
+
+
+@pytest.mark.parametrize("vessel", FLEET)
+def test_first_screen_and_procedure_say_the_same(vessel: str) -> None:
+    made = manual(vessel)
+    first = panel(made, "index").replace("Starting and stopping, step by step", "")
+    assert first == panel(made, "starting")
+    html = made.html["index"]
+    assert html.index('class="warning"') < html.index('class="identity"')
+
+
+@pytest.mark.parametrize("vessel", ["brannock", "corrie", "sallow"])
+def test_limit_of_each_engine_with_its_seacock(vessel: str) -> None:
+    made = manual(vessel)
+    text = panel(made, "index")
+    book = made.source.book
+    for engine in made.source.vessel.engines:
+        limit = book[f"{engine.name}.exhaust.cranking-limit"].value
+        assert f"{limit.s:.0f}\N{NO-BREAK SPACE}s of cranking" in text
+        cock = made.source.analysis.routes[engine.name].steps[0]
+        assert cock.kind == "seacock"
+        assert f"Shut {cock.code} {cock.name}" in text
+    links = made.tree("index").xpath("//div[@class='warning'][1]//a[@class='result']/@href")
+    assert any("cranking-limit" in str(link) for link in links)
+
+
+def test_unknown_limit_keeps_the_seacock_shut() -> None:
+    made = manual("pipit")
+    assert "not assessed" in panel(made, "index")
+    assert "Shut V1 Raw-water seacock (Engine box) before you crank at all" in panel(made, "index")
+    before = made.tree("starting").xpath("//ol")[0].text_content()
+    assert "shut V1 Raw-water seacock" in before
+    assert "Open V1" not in before
+
+
+def test_a_seacock_for_both_engines_says_so(tmp_path: Path) -> None:
+    other = ("code: V2, bore: 32 mm", "code: V1, bore: 32 mm")
+    made = manual("sallow", edited(tmp_path, {"vessels/sallow": [other]}))
+    assert "also feeds the starboard engine" in panel(made, "index")
+    assert "also feeds the" not in panel(manual("sallow"), "index")
+
+
+def test_keys_of_two_stations_are_one_step() -> None:
+    text = manual("sallow").text("starting")
+    assert "Set SK1 Port key switch, lower station or SK3 Port key switch, upper station" in text
+    assert "Stop: set SB1" in text
+    assert "Leave off Q3" in text
+    assert "stop it by hand" in text
