@@ -5,10 +5,10 @@ from __future__ import annotations
 from installgen.analysis.exhaust_runs import dry_run_pa, wet_run_pa
 from installgen.analysis.fuel_properties import fuel_properties
 from installgen.analysis.raw_water import injection_flow_id, water_at
-from installgen.analysis.raw_water_heat import sheet_figure, temperature_id
+from installgen.analysis.raw_water_heat import outlet_id, sheet_figure, temperature_id
 from installgen.analysis.results import Book, MissingInput, Working
 from installgen.analysis.route import Route
-from installgen.analysis.speeds import SPEEDS
+from installgen.analysis.speeds import SPEEDS, range_speeds, said, speed_id
 from installgen.calc.exhaust import (
     WetGas,
     back_pressure,
@@ -48,14 +48,12 @@ def analyse_exhaust(book: Book, vessel: Vessel, route: Route | None, exhaust: Ex
     route: of the engine's raw water; nothing where it has none
     """
     engine = vessel.engine(exhaust.engine)
-    for speed in reversed(SPEEDS):  # a muffler's loss is stated at rated
-        _gas(book, engine, speed)
+    for speed in (*reversed(SPEEDS), *range_speeds(engine)):  # a muffler's loss is that at rated
+        enter_gas(book, engine, speed)
         _dry_run(book, engine, exhaust, speed)
         if exhaust.kind == "dry":
             continue
-        mixed = _mixture(book, vessel, engine, route, speed)
-        _wet_run(book, vessel, engine, exhaust, speed, mixed)
-        _column(book, vessel, engine, exhaust, speed)
+        enter_wet_side(book, vessel, route, exhaust, speed)
         _sum(book, engine, speed)
         _water_lost(book, engine, exhaust, speed)
     if exhaust.kind == "wet":
@@ -86,12 +84,23 @@ def _working(
     )
 
 
-def _gas(book: Book, engine: FittedEngine, speed: str) -> None:
+def enter_wet_side(
+    book: Book, vessel: Vessel, route: Route | None, exhaust: Exhaust, speed: str
+) -> None:
+    """Enter what stands behind the injection at one speed: mixture, wet run, column."""
+    engine = vessel.engine(exhaust.engine)
+    mixed = _mixture(book, vessel, engine, route, speed)
+    _wet_run(book, vessel, engine, exhaust, speed, mixed)
+    _column(book, vessel, engine, exhaust, speed)
+
+
+def enter_gas(book: Book, engine: FittedEngine, speed: str) -> None:
+    """Enter the gas that the engine makes at one speed."""
     with _working(
         book,
         engine,
         exhaust_id(engine, speed, "gas-flow"),
-        f"Exhaust gas at {speed}",
+        f"Exhaust gas at {said(speed)}",
         "mass of air + mass of fuel",
         "conservation of mass",
         speed,
@@ -107,7 +116,7 @@ def _dry_run(book: Book, engine: FittedEngine, exhaust: Exhaust, speed: str) -> 
         book,
         engine,
         exhaust_id(engine, speed, "dry-run"),
-        f"Loss of the dry run at {speed}",
+        f"Loss of the dry run at {said(speed)}",
         "(f·L/d + ΣK)·ρ·v²/2 at the density of the hot gas",
         "Darcy–Weisbach; bends by Crane TP-410",
         speed,
@@ -126,7 +135,7 @@ def _mixture(
         book,
         engine,
         exhaust_id(engine, speed, "mixture-temperature"),
-        f"Temperature after the injection, hottest sea, at {speed}",
+        f"Temperature after the injection, hottest sea, at {said(speed)}",
         "heat of the gas = heat of the water + heat of evaporation, the gas saturated",
         "first law, adiabatic saturation; ASHRAE Handbook Fundamentals, psychrometrics",
         speed,
@@ -136,9 +145,9 @@ def _mixture(
         gas = w.result(exhaust_id(engine, speed, "gas-flow")).kg_per_s
         hot = sheet_figure(w, engine, speed, "exhaust_temperature").c
         flow = w.result(injection_flow_id(route, speed), "water injected").m3_per_s
-        arrives = w.result(
-            temperature_id(route.joints[-1], speed, "hottest"), "temperature of that water"
-        ).c
+        at_joint = temperature_id(route.joints[-1], speed, "hottest")
+        water_id = at_joint if at_joint in book else outlet_id(engine, speed)
+        arrives = w.result(water_id, "temperature of that water").c
         water = water_at(vessel, arrives)
         mass = flow * water.density_kg_per_m3
         mixed = mix_injection(gas, hot, mass, arrives, water.specific_heat_j_per_kg_k)
@@ -159,7 +168,7 @@ def _wet_run(
         book,
         engine,
         exhaust_id(engine, speed, "wet-run"),
-        f"Loss of the wet run at {speed}",
+        f"Loss of the wet run at {said(speed)}",
         "falling pieces: gas in the area that the water leaves it; rising pieces: gas and water "
         "as one spray; + muffler, its stated loss with the square of the gas flow",
         "Darcy–Weisbach; separated and homogeneous two-phase flow; common practice",
@@ -178,7 +187,7 @@ def _column(book: Book, vessel: Vessel, engine: FittedEngine, exhaust: Exhaust, 
         book,
         engine,
         exhaust_id(engine, speed, "static-column"),
-        f"Static column in the riser at {speed}",
+        f"Static column in the riser at {said(speed)}",
         "ρ·g·(top of the riser − foot of the muffler's dip tube), ρ of water or, at rated, of the "
         "aerated column",
         "hydrostatics; aeration of the yard's standard",
@@ -196,7 +205,8 @@ def _column(book: Book, vessel: Vessel, engine: FittedEngine, exhaust: Exhaust, 
         foot = w.spec(muffler.dip, "z", "foot of the muffler's dip tube").m
         coldest = w.spec(vessel.spec.sea, "coldest", "coldest sea").c
         density = water_at(vessel, coldest).density_kg_per_m3
-        if speed == "rated":
+        turns = w.result(speed_id(engine, speed), "engine speed").rpm
+        if turns >= w.result(speed_id(engine, "rated"), "rated speed").rpm:
             density *= w.assume("riser_aeration", "aerated column to water").ratio
         else:
             w.note("Counted full of water, as at the start.")
@@ -211,7 +221,7 @@ def _sum(book: Book, engine: FittedEngine, speed: str) -> None:
         book,
         engine,
         exhaust_id(engine, speed, "back-pressure"),
-        f"Back pressure at the engine maker's tapping at {speed}",
+        f"Back pressure at the engine maker's tapping at {said(speed)}",
         "dry run + wet run + static column",
         "losses in series",
         speed,
@@ -222,7 +232,7 @@ def _sum(book: Book, engine: FittedEngine, speed: str) -> None:
         book,
         engine,
         exhaust_id(engine, speed, "back-pressure-margin"),
-        f"Margin of the back pressure at {speed}",
+        f"Margin of the back pressure at {said(speed)}",
         "limit − back pressure",
         "the limit is the engine maker's",
         speed,
@@ -249,7 +259,7 @@ def _water_lost(book: Book, engine: FittedEngine, exhaust: Exhaust, speed: str) 
         book,
         engine,
         exhaust_id(engine, speed, "water-lost-margin"),
-        f"When the raw water is lost: margin of the exhaust hose at {speed}",
+        f"When the raw water is lost: margin of the exhaust hose at {said(speed)}",
         "temperature that it stands without water − temperature of the gas",
         "definition: nothing cools the gas then",
         speed,

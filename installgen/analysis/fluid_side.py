@@ -13,6 +13,7 @@ from installgen.analysis.exchangers import analyse_exchangers
 from installgen.analysis.exhaust import analyse_exhaust
 from installgen.analysis.fluids import analyse_fluids
 from installgen.analysis.heights import analyse_heights
+from installgen.analysis.injection_pressure import analyse_injection_pressure
 from installgen.analysis.openings import HullOpening, analyse_openings
 from installgen.analysis.raw_water import analyse_raw_water
 from installgen.analysis.raw_water_cases import analyse_raw_water_cases
@@ -45,6 +46,7 @@ def analyse_fluid_side(book: Book, vessel: Vessel) -> FluidSide:
     for water in vessel.spec.raw_water:
         route = lay_route(vessel, water)
         routes[route.engine.name] = route
+        analyse_injection_pressure(book, vessel, route)
         analyse_raw_water(book, vessel, route)
         analyse_raw_water_cases(book, vessel, route)
         analyse_heat(book, vessel, route)

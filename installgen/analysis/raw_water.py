@@ -66,8 +66,13 @@ def analyse_raw_water(book: Book, vessel: Vessel, route: Route) -> None:
                 _step_loss(book, route, step, speed, state)
         _pump_and_ends(book, route, speed, laid, state)
     for row in range_speeds(route.engine):
-        laid, state = _flow(book, vessel, route, row)
-        _pump_and_ends(book, route, row, laid, state)
+        enter_flow(book, vessel, route, row)
+
+
+def enter_flow(book: Book, vessel: Vessel, route: Route, speed: str) -> None:
+    """Enter the flow at one speed, the pressures at the pump, and what branches and ends get."""
+    laid, state = _flow(book, vessel, route, speed)
+    _pump_and_ends(book, route, speed, laid, state)
 
 
 def _fit(book: Book, route: Route, joint: RouteJoint) -> None:
@@ -130,7 +135,7 @@ def _flow(
     ) as w:
         rpm = w.result(speed_id(route.engine, speed), "engine speed").rpm
         coldest = w.spec(vessel.spec.sea, "coldest", "coldest sea").c
-        laid = route_network(w, route, rpm, water_at(vessel, coldest))
+        laid = route_network(w, route, rpm, water_at(vessel, coldest), speed=speed)
         state = solved(laid)
         w.value = VolumeFlow(state.pieces[laid.pump].flow_m3_per_s)
         w.note("At the coldest sea, where the water is thickest.")

@@ -82,7 +82,7 @@ def _solve(
     scratch = w.book.working("", "", "raw-water", formula="", source="")
     rpm = scratch.result(speed_id(route.engine, speed)).rpm
     coldest = scratch.spec(vessel.spec.sea, "coldest").c
-    laid = route_network(scratch, route, rpm, water_at(vessel, coldest), variation)
+    laid = route_network(scratch, route, rpm, water_at(vessel, coldest), variation, speed=speed)
     return solved(laid), laid.pump
 
 

@@ -15,7 +15,8 @@ from installgen.calc.pump import swept_flow_m3_per_s
 from installgen.errors import NotSolved, OutOfRange, OutOfTable
 from installgen.spec.vessel import Vessel
 
-POINTS = 25
+AROUND = tuple(0.5 + 0.1 * step for step in range(9))
+"""Share of the flow at the operating point for which the route's curve is drawn."""
 
 
 @dataclass(frozen=True)
@@ -30,12 +31,12 @@ class CurvePoint:
 class PumpAgainstRoute:
     """What a plot of pump and route shows.
 
-    route: what the route asks of the pump, over the flow
+    routes: what the route asks of the pump at each speed, against the exhaust pressure there
     pumps: what the pump gives at each speed, whole suction
     points: where both agree
     """
 
-    route: tuple[CurvePoint, ...]
+    routes: Mapping[str, tuple[CurvePoint, ...]]
     pumps: Mapping[str, tuple[CurvePoint, ...]]
     points: Mapping[str, CurvePoint]
 
@@ -60,15 +61,13 @@ def _curves(book: Book, vessel: Vessel, route: Route, speeds: Sequence[str]) -> 
     coldest = scratch.spec(vessel.spec.sea, "coldest").c
     pumps: dict[str, tuple[CurvePoint, ...]] = {}
     points: dict[str, CurvePoint] = {}
-    laid = None
-    fastest = 0.0
+    routes: dict[str, tuple[CurvePoint, ...]] = {}
     for speed in speeds:
         rpm = scratch.result(speed_id(route.engine, speed)).rpm
-        laid = route_network(scratch, route, rpm, water_at(vessel, coldest))
+        laid = route_network(scratch, route, rpm, water_at(vessel, coldest), speed=speed)
         piece = laid.network.piece(laid.pump)
         assert isinstance(piece, PumpPiece)
         most = swept_flow_m3_per_s(piece.pump, piece.speed_rpm) * (1.0 - piece.pump.slip_ratio)
-        fastest = max(fastest, most)
         nodes = solved(laid).nodes
         flow = scratch.result(flow_id(route, speed)).m3_per_s
         inlet, outlet = nodes[piece.start].pressure_pa, nodes[piece.end].pressure_pa
@@ -83,11 +82,9 @@ def _curves(book: Book, vessel: Vessel, route: Route, speeds: Sequence[str]) -> 
             )
         else:
             pumps[speed] = (CurvePoint(most, 0.0), CurvePoint(most, 2.0 * (outlet - inlet)))
-    assert laid is not None
-    flows = [1.1 * fastest * step / (POINTS - 1) for step in range(1, POINTS)]
-    asked = tuple(
-        CurvePoint(found.flow_m3_per_s, found.outlet_pressure_pa - found.inlet_pressure_pa)
-        for found in route_curve(laid.network, laid.pump, flows)
-        if isinstance(found, RoutePoint)
-    )
-    return PumpAgainstRoute(asked, pumps, points)
+        routes[speed] = tuple(
+            CurvePoint(found.flow_m3_per_s, found.outlet_pressure_pa - found.inlet_pressure_pa)
+            for found in route_curve(laid.network, laid.pump, [flow * share for share in AROUND])
+            if isinstance(found, RoutePoint)
+        )
+    return PumpAgainstRoute(routes, pumps, points)

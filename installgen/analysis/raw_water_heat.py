@@ -63,11 +63,8 @@ def cooled(step: Step) -> str:
 def analyse_heat(book: Book, vessel: Vessel, route: Route) -> None:
     """Enter the duty of every cooler and the temperatures along the route, by speed."""
     for speed in SPEEDS:
-        for step in route.all_steps():
-            if cooled(step) and duty_id(route.engine, speed, cooled(step)) not in book:
-                _duty(book, route.engine, step, speed)
         for sea in SEAS:
-            _Staircase(book, vessel, route, speed, sea).climb()
+            enter_temperatures(book, vessel, route, speed, sea)
         _total(book, route, speed)
         _outlet(book, vessel, route, speed)
         for case in ("worn-impeller", "worst"):
@@ -75,11 +72,27 @@ def analyse_heat(book: Book, vessel: Vessel, route: Route) -> None:
         _margin(book, vessel, route, speed)
         _flow_needed(book, vessel, route, speed)
     for row in range_speeds(route.engine):
-        for step in route.all_steps():
-            if cooled(step) and duty_id(route.engine, row, cooled(step)) not in book:
-                _duty(book, route.engine, step, row)
-        _total(book, route, row)
-        _outlet_in_case(book, vessel, route, row, "")
+        _duties(book, route, row)
+        enter_outlet(book, vessel, route, row)
+
+
+def enter_temperatures(book: Book, vessel: Vessel, route: Route, speed: str, sea: str) -> None:
+    """Enter the duties at one speed and, in one sea, the temperature at every joint."""
+    _duties(book, route, speed)
+    _Staircase(book, vessel, route, speed, sea).climb()
+
+
+def enter_outlet(book: Book, vessel: Vessel, route: Route, speed: str) -> None:
+    """Enter the heat at one speed, and the temperature behind all coolers in the hottest sea."""
+    _duties(book, route, speed)
+    _total(book, route, speed)
+    _outlet_in_case(book, vessel, route, speed, "")
+
+
+def _duties(book: Book, route: Route, speed: str) -> None:
+    for step in route.all_steps():
+        if cooled(step) and duty_id(route.engine, speed, cooled(step)) not in book:
+            _duty(book, route.engine, step, speed)
 
 
 def _duty(book: Book, engine: FittedEngine, step: Step, speed: str) -> None:

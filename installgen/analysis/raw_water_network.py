@@ -16,7 +16,7 @@ from installgen.calc.pipe_pieces import VentedLoop as Crown
 from installgen.calc.water import Liquid, fresh_water, seawater
 from installgen.spec.entry import Point, known
 from installgen.spec.piping import Discharge, Loss, VentedLoop
-from installgen.spec.vessel import Vessel
+from installgen.spec.vessel import FittedEngine, Vessel
 from installgen.tables.fluids import fitting_loss
 
 AS_BUILT = Variation()
@@ -52,21 +52,33 @@ def bleed_piece(step: Step) -> str:
     return f"{step.id}.bleed"
 
 
+def injection_pressure_id(engine: FittedEngine, speed: str) -> str:
+    """Id of the exhaust's pressure where the raw water is injected into it."""
+    return f"{engine.name}.exhaust.{speed}.pressure-at-injection"
+
+
 def route_network(
-    w: Working, route: Route, rpm: float, liquid: Liquid, variation: Variation = AS_BUILT
+    w: Working,
+    route: Route,
+    rpm: float,
+    liquid: Liquid,
+    variation: Variation = AS_BUILT,
+    *,
+    speed: str = "",
 ) -> RouteNetwork:
     """The network of a route at an engine speed.
 
     w: takes every input; raises MissingInput where one is not there
     rpm: of the engine
     variation: fouling, wear, or a piece that is taken larger
+    speed: the case whose exhaust pressure the water meets; left out, the standard's assumption
     """
     pump = next((step for step in route.steps if step.kind == "pump"), None)
     if pump is None:
         raise MissingInput(
             "the route has no pump: write `- engine` where the water enters the engine"
         )
-    plan = _Plan(w, route, rpm, liquid, variation)
+    plan = _Plan(w, route, rpm, liquid, variation, speed)
     first = f"{route.steps[0].id}.start"
     heights = line_heights_m(w, route, route.steps)
     plan.line(route.steps, route.joints, first, heights)
@@ -86,6 +98,7 @@ class _Plan:
     rpm: float
     liquid: Liquid
     variation: Variation
+    speed: str
     nodes: list[Node] = field(default_factory=list)
     pieces: list[Piece] = field(default_factory=list)
     ends: dict[str, tuple[str, str]] = field(default_factory=dict)
@@ -186,8 +199,19 @@ class _Plan:
             if step.entry.into == "open":
                 return 0.0
             return immersion_pressure_pa(self.liquid.density_kg_per_m3, height_m)
-        pressure: float = self.w.assume("exhaust_pressure", "exhaust pressure at the injection").pa
-        return pressure
+        return self.exhaust_pa()
+
+    def exhaust_pa(self) -> float:
+        """Gauge pressure of the exhaust that the water is injected into [Pa]."""
+        name, result_id = "exhaust pressure at the injection", ""
+        if self.speed:
+            result_id = injection_pressure_id(self.route.engine, self.speed)
+        found = self.w.book.get(result_id)
+        if found is not None and found.assessed:
+            return float(self.w.result(result_id, name).pa)
+        if found is not None:
+            self.w.note(f"The exhaust pressure is not computed: {found.not_assessed}.")
+        return float(self.w.assume("exhaust_pressure", name).pa)
 
     def remark(self) -> None:
         if self.steps_of_bore:

@@ -41,6 +41,8 @@ SENSES: dict[str, int] = {
     ".surplus": +1,
     ".hours-on-bank": +1,
     ".cranking-limit": +1,
+    ".back-pressure": -1,
+    ".pressure-at-injection": -1,
     ".freezing-margin": +1,
     ".endurance": +1,
     ".range": +1,

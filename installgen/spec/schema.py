@@ -191,3 +191,7 @@ def _entries(shape: EntryShape) -> Schema:
         "required": ["kind"],
         "allOf": cases,
     }
+
+
+if __name__ == "__main__":
+    write_schemas(Path("specs/schema"))

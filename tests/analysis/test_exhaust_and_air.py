@@ -4,6 +4,7 @@ from pathlib import Path
 
 import pytest
 
+from installgen.analysis.speeds import SPEEDS
 from tests.analysis.fluid_cases import Fluids, fluids
 
 SHEET, VESSEL, STANDARD = "engines/tolvane-six", "vessels/brannock", "standards/quenby-slip"
@@ -137,3 +138,45 @@ def test_air_without_an_entry_is_named(tmp_path: Path) -> None:
     reason = found.book["air.engine-space.rated.rise"].not_assessed
     assert "`air`" in reason
     assert found.si("air.engine-space.rated.needed") > 0.0
+
+
+@pytest.mark.parametrize("speed", [*SPEEDS, "650-rpm", "1200-rpm", "1800-rpm", "2300-rpm"])
+def test_raw_water_and_exhaust_agree(brannock: Fluids, speed: str) -> None:
+    """What the water meets is what the wet run and the column make of that water."""
+    met = brannock.si(f"engine.exhaust.{speed}.pressure-at-injection")
+    parts = (brannock.si(f"engine.exhaust.{speed}.{part}") for part in ("wet-run", "static-column"))
+    assert met == pytest.approx(sum(parts), abs=2.0)
+
+
+def test_a_lower_riser_lets_more_water_through(brannock: Fluids, tmp_path: Path) -> None:
+    # From the foot of the dip tube at −60 mm: 750 mm of column become 375 mm.
+    half = fluids(tmp_path, edits={VESSEL: [("z: 690 mm}", "z: 315 mm}")]})
+    whole = brannock.si("engine.exhaust.cruise.static-column")
+    assert half.si("engine.exhaust.cruise.static-column") == pytest.approx(whole / 2)
+    fell = brannock.si("engine.exhaust.cruise.pressure-at-injection") - half.si(
+        "engine.exhaust.cruise.pressure-at-injection"
+    )
+    assert fell == pytest.approx(whole / 2, rel=0.01)
+    before, after = (found.si("engine.raw-water.cruise.flow") for found in (brannock, half))
+    assert before < after
+
+
+def test_where_the_exhaust_is_not_computed_the_standard_stands_in(tmp_path: Path) -> None:
+    found = fluids(tmp_path, edits={VESSEL: [("loss: 1.8 kPa, at:", "loss: unknown, at:")]})
+    name = "engine.exhaust.rated.pressure-at-injection"
+    assert found.missing(name) == ["exhaust[1].pieces[2].loss"]
+    flow = found.book["engine.raw-water.rated.flow"]
+    taken = next(i for i in flow.inputs if i.name == "exhaust pressure at the injection")
+    assert taken.assumed
+    assert str(taken.value) == "5 kPa"
+    assert any("exhaust pressure is not computed" in note for note in flow.notes)
+
+
+@pytest.mark.parametrize(("row", "speed"), [("650-rpm", "idle"), ("2300-rpm", "rated")])
+@pytest.mark.parametrize("what", ["back-pressure", "mixture-temperature", "water-lost-margin"])
+def test_exhaust_over_the_range(brannock: Fluids, row: str, speed: str, what: str) -> None:
+    over_range = brannock.book[f"engine.exhaust.{row}.{what}"]
+    assert f"{row.removesuffix('-rpm')} rpm" in over_range.name
+    assert "-rpm" not in over_range.name
+    found, expected = (brannock.si(f"engine.exhaust.{s}.{what}") for s in (row, speed))
+    assert found == pytest.approx(expected, rel=2e-3)

@@ -92,7 +92,7 @@ def test_mass_balance_with_branches(sallow: Fluids, engine: str, speed: str) -> 
     assert pump == pytest.approx(seal + injected, rel=1e-6)
     margin = sallow.si(f"{prefix}.{engine}-seal-feed.{speed}.flow-margin")
     assert margin == pytest.approx(seal - 2.5 / 6e4)
-    assert 0.0 < seal < 0.2 * pump
+    assert 0.0 < seal < 0.25 * pump
 
 
 BYPASS = """
@@ -166,12 +166,19 @@ def test_piece_that_limits(brannock: Fluids, tmp_path: Path) -> None:
     assert inputs["next hose size"] == "1-1/8 in"
 
 
-def test_vented_loop_breaks_the_column(sallow: Fluids) -> None:
+def test_vented_loop_breaks_the_column(sallow: Fluids, tmp_path: Path) -> None:
     route = sallow.side.routes["port"]
     after = next(joint for joint in route.joints if joint.upstream.key == "port-loop")
-    assert sallow.si(f"{after.id}.idle.pressure") == 0.0
-    assert sallow.book[f"{after.id}.idle.velocity"].value is None
-    assert "lets air in" in sallow.book[f"{after.id}.idle.velocity"].not_assessed
+    # The waterlogged riser holds the column up: 8.84 kPa − 0.62 m · 10.08 kPa/m + 0.26 kPa lost.
+    assert sallow.si(f"{after.id}.idle.pressure") == pytest.approx(2850.0, abs=60.0)
+    # A riser of 360 mm over its dip tube does not, and the vent opens.
+    riser = "at: {x: 1.9 m, y: 0.75 m, z: 560 mm}"
+    low = fluids(
+        tmp_path, "sallow", {"vessels/sallow": [(riser, riser.replace("560 mm", "60 mm"))]}
+    )
+    assert low.si(f"{after.id}.idle.pressure") == 0.0
+    assert low.book[f"{after.id}.idle.velocity"].value is None
+    assert "lets air in" in low.book[f"{after.id}.idle.velocity"].not_assessed
 
 
 def test_open_bleed(tmp_path: Path) -> None:
@@ -214,21 +221,23 @@ def test_curves_meet_at_the_operating_points(brannock: Fluids) -> None:
         point = curves.points[speed]
         assert point.flow_m3_per_s == brannock.si(f"engine.raw-water.{speed}.flow")
         below = max(
-            (p for p in curves.route if p.flow_m3_per_s <= point.flow_m3_per_s),
+            (p for p in curves.routes[speed] if p.flow_m3_per_s <= point.flow_m3_per_s),
             key=lambda p: p.flow_m3_per_s,
         )
         above = min(
-            (p for p in curves.route if p.flow_m3_per_s >= point.flow_m3_per_s),
+            (p for p in curves.routes[speed] if p.flow_m3_per_s >= point.flow_m3_per_s),
             key=lambda p: p.flow_m3_per_s,
         )
-        assert below.rise_pa <= point.rise_pa <= above.rise_pa
+        assert below.rise_pa - 1.0 <= point.rise_pa <= above.rise_pa + 1.0
+        rises = [p.rise_pa for p in curves.routes[speed]]
+        assert rises == sorted(rises)
         flows = [p.flow_m3_per_s for p in curves.pumps[speed]]
         assert min(flows) <= point.flow_m3_per_s <= max(flows)
 
 
 def test_range_agrees_with_the_named_speeds(brannock: Fluids) -> None:
-    assert brannock.si("engine.raw-water.2300-rpm.flow") == brannock.si(
-        "engine.raw-water.rated.flow"
+    assert brannock.si("engine.raw-water.2300-rpm.flow") == pytest.approx(
+        brannock.si("engine.raw-water.rated.flow"), rel=1e-5
     )
     flows = [brannock.si(f"engine.raw-water.{n}-rpm.flow") for n in (650, 1200, 1800, 2300)]
     assert flows == sorted(flows)

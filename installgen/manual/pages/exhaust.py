@@ -11,6 +11,7 @@ from installgen.manual.pages.common import (
     figures,
     figures_by_speed,
     height,
+    over_range,
     table,
 )
 from installgen.manual.pages.openings import PREFIX as OPENING
@@ -55,6 +56,12 @@ def exhaust_blocks(
     ]
     yield from figures(m, results, m.caption("raw-water.exhaust_figures_caption", engine))
     yield from figures_by_speed(m, results, m.caption("raw-water.exhaust_speeds_caption", engine))
+    yield from over_range(
+        m,
+        results,
+        m.caption("raw-water.exhaust_range_caption", engine),
+        m.text("raw-water.range"),
+    )
 
 
 def _exhaust_piece(m: VesselManual, engine: FittedEngine, number: int, piece: ExhaustPiece) -> Row:
