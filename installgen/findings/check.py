@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from datetime import date
 
@@ -10,15 +9,14 @@ from installgen.analysis.analyse import Analysis, analyse
 from installgen.findings.causes import causes
 from installgen.findings.cures import with_cures
 from installgen.findings.dates import last_day
-from installgen.findings.finding import DraftReason, Finding, Findings, Place
+from installgen.findings.draft import draft_reasons
+from installgen.findings.finding import Findings
 from installgen.findings.judging import judge
-from installgen.findings.required import required_unknown
 from installgen.findings.rules import read_rules
 from installgen.findings.survey import Survey
-from installgen.findings.words import sentence
-from installgen.spec.entry import Choose, known
+from installgen.spec.entry import known
 from installgen.spec.standard_spec import StandardSpec
-from installgen.spec.vessel import Vessel, entries
+from installgen.spec.vessel import Vessel
 
 
 def check(
@@ -50,7 +48,7 @@ def check(
         edition=survey.standard.standard.edition,
         as_of=survey.as_of,
         items=items,
-        draft_reasons=tuple(_draft_reasons(survey.vessel, items)),
+        draft_reasons=draft_reasons(survey.vessel, items),
         causes=causes(items),
     )
 
@@ -59,20 +57,3 @@ def _spec_date(vessel: Vessel) -> date | None:
     """The date of the spec, as a whole day; nothing where it is not known."""
     text = known(vessel.spec.vessel.date)
     return last_day(text) if text else None
-
-
-def _draft_reasons(vessel: Vessel, items: Iterable[Finding]) -> Iterator[DraftReason]:
-    """Why the manual is a draft: open must-rules, unknown fields, sizes that are proposals."""
-    for finding in items:
-        if finding.holds_back:
-            text = f"{finding.name}: {sentence(finding, vessel.spec.units.first)}"
-            yield DraftReason("finding", text, finding.place)
-    for field in required_unknown(vessel):
-        place = Place(field.path, field.position)
-        yield DraftReason("unknown field", f"`{field.path}` is `unknown`", place)
-    for entry in entries(vessel.spec):
-        for name in type(entry).model_fields:
-            if isinstance(getattr(entry, name), Choose):
-                path = entry.path_to(name)
-                text = f"`{path}` is proposed; write what was fitted"
-                yield DraftReason("proposed size", text, Place(path, entry.where(name)))

@@ -59,7 +59,16 @@ SHAPE = REFERENCES | {
 WORDS = {"code", "colour", "find", "function", "name", "notes", "reserved_for", "stud"}
 """Keys that only people read."""
 
-NEVER = {"vessel", "roles", "notes", "readings", "exemptions", "not_fitted", "units"}
+NEVER = {
+    "vessel",
+    "roles",
+    "notes",
+    "readings",
+    "exemptions",
+    "not_fitted",
+    "units",
+    "owners_manual",
+}
 """Keys at the top of a vessel spec whose changes no result is computed from, but for her length."""
 
 

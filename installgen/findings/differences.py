@@ -50,6 +50,7 @@ SYSTEM_OF_KEY = {
     "wires": "electrical", "jumpers": "electrical", "belts": "driveline", "alarms": "electrical",
     "parts": "parts", "circuits": "fluids", "air": "air", "openings": "openings",
     "sea_trial": "readings",
+    "maintenance": "engine", "owners_manual": "identity",
     "controls": "controls", "exemptions": "standard", "not_fitted": "identity",
 }  # fmt: skip
 

@@ -173,7 +173,7 @@ class Finding:
 class DraftReason:
     """One reason why the manual is a draft."""
 
-    kind: Literal["finding", "unknown field", "proposed size"]
+    kind: Literal["finding", "unknown field", "proposed size", "missing heading"]
     text: str
     place: Place | None
 

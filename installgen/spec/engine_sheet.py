@@ -26,6 +26,7 @@ from installgen.spec.amounts import (
 )
 from installgen.spec.electrical import Conductor, Device, Jumper, OptionalEntry
 from installgen.spec.entry import Entry, OrUnknown, Point
+from installgen.spec.maintenance_spec import MaintenanceTask, Topic
 from installgen.spec.piping import Circuit, End, SheetRawWater, ThermostatPoint, _refuse
 from installgen.spec.texts import Code, Count, DateText, Find, Name, Notes, Reference, Title
 
@@ -317,6 +318,9 @@ class SheetDocument(Entry):
     number: str = Field("", description="Its number.")
     date: DateText = Field("", description="Its date.")
     pages: str = Field("", description="Pages that matter here.")
+    pages_for: dict[Topic, str] = Field(
+        {}, description="Pages that our own steps refer to, by what they tell of."
+    )
 
 
 class EngineSheet(Entry):
@@ -345,6 +349,9 @@ class EngineSheet(Entry):
     belts: list[Belt] = Field([], description="Belt drives.")
     alarms: list[Alarm] = Field([], description="Alarms.")
     parts: list[PatternedPart] = Field([], description="Parts that exist in several patterns.")
+    maintenance: list[MaintenanceTask] = Field(
+        [], description="What is done to it at intervals, besides parts with `change_every`."
+    )
     cautions: list[str] = Field(
         [], description="Sentences the engine maker wants on the first page."
     )

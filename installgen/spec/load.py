@@ -13,6 +13,7 @@ from installgen.spec.engine_sheet import EngineSheet
 from installgen.spec.entry import Entry, PathKey, written
 from installgen.spec.folder import FolderProblem, Kind, SpecFolder
 from installgen.spec.nodes import MappingNode, ScalarNode, SequenceNode, node_at
+from installgen.spec.owner_texts import owner_texts, text_file
 from installgen.spec.problems import problem_at
 from installgen.spec.reader import read_bytes, read_file
 from installgen.spec.references import sheet_problems, vessel_problems
@@ -191,6 +192,8 @@ class SpecLibrary:
                 problems += found
                 if engine is not None:
                     engines.append(engine)
+        texts, found = owner_texts(self.folder, spec.owners_manual)
+        problems += found
         if problems or standard is None:
             raise SpecErrors(problems)
         files = [
@@ -200,8 +203,9 @@ class SpecLibrary:
                 self.name("standards", each.standard.id)
                 for each in self.standard_chain(standard.standard.id)
             ),
+            *(text_file(self.folder, name) for name in sorted(texts)),
         ]
-        vessel = Vessel(spec, tuple(engines), standard, tuple(files))
+        vessel = Vessel(spec, tuple(engines), standard, tuple(files), texts)
         if problems := vessel_problems(vessel):
             raise SpecErrors(problems)
         return vessel

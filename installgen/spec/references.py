@@ -53,7 +53,30 @@ def sheet_problems(sheet: EngineSheet) -> list[Problem]:
     ratings = [rating.id for rating in sheet.ratings]
     for table in sheet.performance:
         problems += named(table, "rating", ratings)
+    return problems + _task_problems(sheet)
+
+
+def _task_problems(sheet: EngineSheet) -> list[Problem]:
+    """Maintenance tasks of parts or documents that the sheet does not have."""
+    parts = sheet_part_ids(sheet)
+    numbers = [document.number for document in sheet.documents]
+    problems = unique(sheet.maintenance, "id", "maintenance task")
+    for task in sheet.maintenance:
+        problems += named(task, "of", parts)
+        if task.document:
+            problems += named(task, "document", numbers)
     return problems
+
+
+def sheet_part_ids(sheet: EngineSheet) -> set[str]:
+    """The ids of everything on an engine that somebody can work on."""
+    water = sheet.raw_water
+    lists: list[Iterable[Entry]] = [
+        sheet.devices, sheet.connections, sheet.controls, sheet.belts, sheet.parts,
+        *(circuit.parts for circuit in sheet.circuits),
+        *([water.pumps, water.coolers] if water is not None else []),
+    ]  # fmt: skip
+    return {str(getattr(entry, "id")) for entries in lists for entry in entries}  # noqa: B009
 
 
 def vessel_problems(vessel: Vessel) -> list[Problem]:

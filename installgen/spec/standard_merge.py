@@ -20,6 +20,8 @@ _KEYS: dict[str, Callable[[Any], object]] = {
     "labels": lambda form: form.of,
     "torques": lambda row: (str(row.thread), row.on.casefold()),
     "checklist": lambda item: item.step,
+    "cut_allowances": lambda row: (row.of, str(row.up_to)),
+    "maintenance": lambda task: (task.of, task.task),
 }
 """What makes two entries of a list the same one, so that the later takes the earlier's place."""
 

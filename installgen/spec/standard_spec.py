@@ -22,6 +22,7 @@ from installgen.spec.amounts import (
     Voltage,
 )
 from installgen.spec.entry import Entry, OrUnknown
+from installgen.spec.maintenance_spec import YardTask
 from installgen.spec.texts import DateText, Name, Title
 
 Severity = Literal["must", "should", "advice"]
@@ -250,6 +251,21 @@ class ChecklistItem(Entry):
     because: str = Field("", description="Why it is done.")
 
 
+class CutAllowance(Entry):
+    """What is cut besides the finished length, and what is bought besides what is cut."""
+
+    of: Literal["hose", "fuel-hose", "exhaust-hose", "conductor"] = Field(
+        description="What is cut."
+    )
+    up_to: ConductorSize | None = Field(
+        None, description="Of conductors: up to this size; left out, any that no other row takes."
+    )
+    each_end: Length = Field(description="Added at each end, for trimming and crimping.")
+    slack: Fraction | None = Field(None, description="Added to the run, as a share of it.")
+    waste: Fraction = Field(description="Off-cuts, as a share of all that is cut of one size.")
+    because: str = Field(description="The clause or reason it rests on.")
+
+
 class StandardSpec(Entry):
     """A yard's standard."""
 
@@ -274,6 +290,12 @@ class StandardSpec(Entry):
     labels: list[LabelForm] = Field([], description="How labels are written.")
     torques: list[TorqueRow] = Field([], description="Torques where nothing else is stated.")
     checklist: list[ChecklistItem] = Field([], description="Steps signed before hand-over.")
+    cut_allowances: list[CutAllowance] = Field(
+        [], description="What is cut and bought besides the finished length."
+    )
+    maintenance: list[YardTask] = Field(
+        [], description="What is done at intervals to parts that the yard fits."
+    )
     exemption_roles: list[RoleName] = Field(
         [], description="Roles that may claim an exemption; left out, all."
     )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any, TypeVar
 
 from installgen.spec.electrical import Battery, DeviceBase
@@ -50,12 +50,17 @@ class FittedEngine:
 
 @dataclass(frozen=True)
 class Vessel:
-    """Everything that is known of one vessel, checked and resolved."""
+    """Everything that is known of one vessel, checked and resolved.
+
+    files: every file that she is resolved from, such as `specs/vessels/tern.yaml`
+    texts: the yard's Markdown for her owner's manual, by its name below `text/`
+    """
 
     spec: VesselSpec
     engines: tuple[FittedEngine, ...]
     standard: StandardSpec
     files: tuple[str, ...]
+    texts: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def id(self) -> str:

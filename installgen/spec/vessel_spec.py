@@ -22,6 +22,7 @@ from installgen.spec.amounts import (
 from installgen.spec.electrical import Conductor, Device, Jumper, StateName
 from installgen.spec.entry import Entry, OrUnknown, Point
 from installgen.spec.hull import AirSpace, Opening, SeaTrial
+from installgen.spec.owner_spec import OwnersManual
 from installgen.spec.piping import CircuitLine, CircuitPart, RoutePiece, _refuse
 from installgen.spec.texts import DateText, Name, Notes, Reference, Title
 
@@ -379,6 +380,9 @@ class VesselSpec(Entry):
     exemptions: list[Exemption] = Field([], description="Rules she may depart from.")
     not_fitted: list[NotFitted] = Field(
         [], description="Systems she does not have, said on purpose."
+    )
+    owners_manual: OwnersManual = Field(
+        OwnersManual(), description="What the owner's manual says beside engine and systems."
     )
     notes: list[str] = Field([], description="Sentences for her first page.")
 

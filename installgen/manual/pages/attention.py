@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from installgen.findings.finding import SEVERITIES, Cause, Place
+from installgen.findings.finding import SEVERITIES, Cause, DraftReason
 from installgen.manual.blocks import (
     AsTyped,
     Block,
@@ -64,18 +64,19 @@ def _short(m: VesselManual, cause: Cause) -> Row:
 
 def _draft(m: VesselManual) -> Iterator[Line]:
     """Each kind of reason why the manual is a draft; fields and sizes each with its place."""
-    for kind in ("finding", "unknown field", "proposed size"):
+    for kind in ("finding", "unknown field", "proposed size", "missing heading"):
         reasons = [reason for reason in m.findings.draft_reasons if reason.kind == kind]
         if not reasons:
             continue
         line = m.text(f"draft.{kind.replace(' ', '_')}", count=str(len(reasons)))
-        places = tuple(_path_and_place(reason.place) for reason in reasons)
+        places = tuple(_reason(reason) for reason in reasons)
         yield line if kind == "finding" else (line, Folded(m.text("draft.which"), places))
 
 
-def _path_and_place(place: Place | None) -> Line:
-    if place is None:
-        return ""
+def _reason(reason: DraftReason) -> Line:
+    place = reason.place
+    if place is None or reason.kind == "missing heading":
+        return typed(reason.text)
     return joined([AsTyped(place.path), AsTyped(str(place.position)) if place.position else ""])
 
 

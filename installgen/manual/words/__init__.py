@@ -1,8 +1,9 @@
-"""The fixed sentences of the manual, one catalogue file per language; English ships.
+"""The fixed sentences of the manual, one catalogue per language; English ships.
 
-A catalogue is a TOML file beside this module: a table for each page, a key for each sentence.
-`{name}` in a sentence is filled in by the page. To translate, copy `en.toml`, keep the keys and the
-names in braces, and change the sentences.
+A catalogue is a TOML file beside this module and a folder of the same name with more of them: a
+table for each page, a key for each sentence. `{name}` in a sentence is filled in by the page. To
+translate, copy `en.toml` and `en/`, keep the keys and the names in braces, and change the
+sentences.
 """
 
 from __future__ import annotations
@@ -73,9 +74,16 @@ def gaps(sentence: str) -> list[tuple[str, str]]:
 @cache
 def words(language: str = "en") -> Words:
     """The catalogue of a language."""
-    text = (files("installgen.manual.words") / f"{language}.toml").read_text("utf-8")
-    sentences = {}
-    for page, table in tomllib.loads(text).items():
-        for key, sentence in table.items():
-            sentences[f"{page}.{key}"] = sentence
+    folder = files("installgen.manual.words")
+    parts = folder / language
+    more = sorted((part.name, part) for part in parts.iterdir()) if parts.is_dir() else []
+    sentences: dict[str, str] = {}
+    for name, part in [(f"{language}.toml", folder / f"{language}.toml"), *more]:
+        if not name.endswith(".toml"):
+            continue
+        for page, table in tomllib.loads(part.read_text("utf-8")).items():
+            for key, sentence in table.items():
+                if f"{page}.{key}" in sentences:
+                    raise BadCatalogue(language, f"{page}.{key}", f"stands again in {name}")
+                sentences[f"{page}.{key}"] = sentence
     return Words(language, sentences)
