@@ -174,12 +174,14 @@ class Column:
     figure: its cells are figures, set to the right
     group: a heading over this column and its neighbours of the same group
     series: columns of one series say the same of several cases, so a row prints them in one unit
+    blank: to be filled in by hand on paper; it stays though nothing stands in it
     """
 
     title: str
     figure: bool = False
     group: str = ""
     series: str = ""
+    blank: bool = False
 
 
 @dataclass(frozen=True)
@@ -277,6 +279,27 @@ class DraftBanner:
 
 
 @dataclass(frozen=True)
+class Jumps:
+    """Large links at the head of a page, for somebody in a hurry."""
+
+    items: tuple[tuple[str, Target], ...]
+
+
+@dataclass(frozen=True)
+class EmergencyLink:
+    """The way to the emergencies, at the head of every page; a telephone keeps it in sight."""
+
+    target: Target
+
+
+@dataclass(frozen=True)
+class Downloads:
+    """Tables that can be saved, by their file names; where there are no files, nothing."""
+
+    items: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True)
 class Choice:
     """One way on from a screen.
 
@@ -322,7 +345,7 @@ class Screens:
 
 Block: TypeAlias = (
     "Heading | Paragraph | Caution | Table | Figure | Steps | Bullets | Facts | WorkingEntry"
-    " | Fold | Screens | DraftBanner"
+    " | Fold | Screens | DraftBanner | Jumps | EmergencyLink | Downloads"
 )
 
 

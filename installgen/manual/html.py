@@ -18,9 +18,11 @@ class HtmlWriter(LineWriter):
     """Writes the blocks of one page.
 
     figures: HTML of each drawing, by its id
+    files: address of each file that can be saved, from the page being written, by its name
     """
 
     figures: Mapping[str, str] = field(default_factory=dict)
+    files: Mapping[str, str] = field(default_factory=dict)
 
     def blocks(self, items: Iterable[b.Block]) -> str:
         """HTML of blocks, one after the other."""
@@ -51,11 +53,17 @@ class HtmlWriter(LineWriter):
         return self.figures[figure.drawing]
 
     def _steps(self, steps: b.Steps) -> str:
-        return f"<ol>{''.join(self._step(step) for step in steps.items)}</ol>"
+        items = "".join(self._step(step) for step in steps.items)
+        return f'<ol class="procedure">{items}</ol>'
 
     def _step(self, step: b.Step) -> str:
+        """What to do, and quieter below it where."""
         before = self._caution(step.caution) if step.caution is not None else ""
-        return f"<li>{before}{self.line(step.text)}</li>"
+        lines = step.text.items if isinstance(step.text, b.Stack) else (step.text,)
+        where = "".join(
+            f'<br><span class="step-where">{self.line(line)}</span>' for line in lines[1:]
+        )
+        return f"<li>{before}{self.line(lines[0])}{where}</li>"
 
     def _bullets(self, bullets: b.Bullets) -> str:
         return f"<ul>{''.join(f'<li>{self.line(item)}</li>' for item in bullets.items)}</ul>"
@@ -83,6 +91,25 @@ class HtmlWriter(LineWriter):
         text = self.line(self.words.say("draft.banner", reasons=reasons))
         return f'<p class="draft-banner" role="note">{text}</p>'
 
+    def _jumps(self, jumps: b.Jumps) -> str:
+        items = "".join(
+            f'<li><a href="{self.links.href(target)}">{escaped(text)}</a></li>'
+            for text, target in jumps.items
+        )
+        return f'<ul class="choices jumps">{items}</ul>'
+
+    def _emergency_link(self, link: b.EmergencyLink) -> str:
+        text = escaped(self.words.text("jumps.emergencies"))
+        return f'<p class="emergency-link"><a href="{self.links.href(link.target)}">{text}</a></p>'
+
+    def _downloads(self, downloads: b.Downloads) -> str:
+        links = [
+            f'<li><a href="{escaped(self.files[name])}" download>{escaped(text)}</a></li>'
+            for name, text in downloads.items
+            if name in self.files
+        ]
+        return f'<ul class="downloads">{"".join(links)}</ul>' if links else ""
+
 
 _BLOCK: dict[type, Callable[[HtmlWriter, Any], str]] = {
     b.Heading: HtmlWriter._heading,
@@ -97,4 +124,7 @@ _BLOCK: dict[type, Callable[[HtmlWriter, Any], str]] = {
     b.Fold: HtmlWriter._fold,
     b.Screens: HtmlWriter._screens,
     b.DraftBanner: HtmlWriter._draft_banner,
+    b.Jumps: HtmlWriter._jumps,
+    b.EmergencyLink: HtmlWriter._emergency_link,
+    b.Downloads: HtmlWriter._downloads,
 }

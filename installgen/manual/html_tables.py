@@ -19,7 +19,8 @@ def table_html(writer: LineWriter, table: b.Table) -> str:
     kept = [
         number
         for number in range(len(table.columns))
-        if any(not b.is_empty(row.cells[number]) for row in table.rows)
+        if table.columns[number].blank
+        or any(not b.is_empty(row.cells[number]) for row in table.rows)
     ]
     columns = [table.columns[number] for number in kept]
     talk = TableTalk(_how_assumed(table))
@@ -52,7 +53,7 @@ def _head(columns: Sequence[b.Column]) -> str:
 
 
 def _column_head(column: b.Column, rows: int = 1) -> str:
-    figure = ' class="number"' if column.figure else ""
+    figure = ' class="number"' if column.figure else ' class="blank"' if column.blank else ""
     span = f' rowspan="{rows}"' if rows > 1 else ""
     return f'<th scope="col"{span}{figure}>{escaped(column.title)}</th>'
 
@@ -66,7 +67,7 @@ def _row(
     for place, (cell, column) in enumerate(zip(cells, columns, strict=True)):
         own = sizes.get(column.series)
         text = (replace(writer, sizes=own) if own else writer).line(cell)
-        figure = ' class="number"' if column.figure else ""
+        figure = ' class="number"' if column.figure else ' class="blank"' if column.blank else ""
         if place == 0:
             made.append(f'<th scope="row"{figure}>{text}</th>')
         else:

@@ -18,7 +18,13 @@ from installgen.analysis.results import Result, SystemName
 from installgen.manual.blocks import Target
 
 HOME = "index"
+EMERGENCIES = "emergencies"
 STARTING = "starting"
+BLEEDING = "bleeding"
+LAY_UP = "lay-up"
+MAINTENANCE = "maintenance"
+OWNER = "owner"
+PAPERS = "papers"
 RATING = "rating"
 CONNECTIONS = "connections"
 RAW_WATER = "raw-water"
@@ -41,6 +47,9 @@ FINDINGS = "findings"
 
 CHECKS = "checks"
 RULES_BY_VESSEL = "rules-by-vessel"
+
+OPENINGS = "openings"
+"""Anchor of the register of hull openings, on the page of the raw water."""
 
 CIRCUIT_PAGES = {
     "coolant": COOLANT,

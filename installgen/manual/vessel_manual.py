@@ -18,10 +18,12 @@ from installgen.manual.blocks import (
     Figure,
     Heading,
     Line,
+    Link,
     Mark,
     Outcome,
     Paragraph,
     SignalWord,
+    Target,
 )
 from installgen.manual.words import Words, words
 from installgen.spec.electrical import DeviceBase
@@ -77,6 +79,10 @@ class VesselManual:
     def text(self, key: str, **parts: str) -> str:
         """A fixed sentence that is text alone."""
         return self.words.text(key, **parts)
+
+    def link(self, key: str, page: str, anchor: str = "") -> Link:
+        """A fixed sentence that leads somewhere."""
+        return Link(self.words.text(key), Target(page, anchor))
 
     def paragraph(self, key: str, **parts: Line) -> Paragraph:
         """A fixed sentence as a paragraph."""

@@ -191,6 +191,12 @@ class AirLimits(Entry):
         None, description="Largest pressure at the fuel return connection."
     )
     longest_cranking: OrUnknown[Time] | None = Field(None, description="One attempt to start.")
+    cranking_rest: OrUnknown[Time] | None = Field(
+        None, description="Rest of the starter between two attempts."
+    )
+    idle_before_stop: OrUnknown[Time] | None = Field(
+        None, description="Idling before it is stopped, so that it cools evenly."
+    )
     drain_slope: OrUnknown[Angle] | None = Field(
         None, description="Least slope of the turbocharger's oil drain."
     )

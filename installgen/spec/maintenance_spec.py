@@ -13,7 +13,8 @@ from installgen.spec.piping import _refuse
 from installgen.spec.texts import Checked, Name, _refused
 
 INTERVAL = re.compile(
-    r"daily|[1-9]\d{0,4} h|[1-9]\d{0,2} months|[1-9]\d{0,4} h or [1-9]\d{0,2} months"
+    r"daily|[1-9]\d{0,4} h|(1 month|[1-9]\d{0,2} months)"
+    r"|[1-9]\d{0,4} h or (1 month|[1-9]\d{0,2} months)"
 )
 
 Topic: TypeAlias = Literal[
@@ -40,8 +41,8 @@ class Task(Entry):
 
     task: str = Field(description="What is done, as an instruction with its full stop.")
     every: Interval = Field(
-        description="How often: `daily`, `250 h`, `12 months`, or `250 h or 12 months`, "
-        "whichever comes first."
+        description="How often, such as `250 h or 12 months`, whichever comes first; `daily`, "
+        "`250 h` or `12 months` alone."
     )
     signal: Literal["danger", "warning", "caution", "notice"] | None = Field(
         None, description="Signal word of the caution, by what the hazard can do."
@@ -60,9 +61,13 @@ class MaintenanceTask(Task, OptionalEntry):
 
     id: Name = Field(description="Short name of the task.")
     of: Name | None = Field(
-        None, description="The part it is done on, by its id in this sheet; it goes with the part."
+        None,
+        description="The part it is done on, by its id such as `front-belt`; it "
+        "goes with the part.",
     )
-    first: Interval | None = Field(None, description="Once this early on a new engine.")
+    first: Interval | None = Field(
+        None, description="Once this early on a new engine, such as `50 h`."
+    )
     document: str = Field("", description="Number of the engine maker's document that tells how.")
     pages: str = Field("", description="Its pages.")
 

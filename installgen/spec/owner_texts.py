@@ -15,7 +15,9 @@ LARGEST_BYTES = 200_000
 """A heading of an owner's manual is a few pages; what is larger is a mistake or an attack."""
 
 
-def owner_texts(folder: SpecFolder, manual: OwnersManual) -> tuple[Mapping[str, str], list[Problem]]:
+def owner_texts(
+    folder: SpecFolder, manual: OwnersManual
+) -> tuple[Mapping[str, str], list[Problem]]:
     """The text of each file that a manual names, by its name below `text/`, and what is wrong.
 
     No link is followed and no path leaves the folder: the names hold no dots but the ending's.
@@ -43,9 +45,7 @@ def _read(folder: SpecFolder, entry: OwnerHeading, name: str) -> str:
     if links or not path.is_file():
         found = f"`{name}`, a symbolic link" if links else f"`{name}`, which is not there"
         known = [] if links or not base.is_dir() else _known(folder)
-        raise SpecErrors(
-            [problem_at(entry, "text", found, one_of(known), nearest(name, known))]
-        )
+        raise SpecErrors([problem_at(entry, "text", found, one_of(known), nearest(name, known))])
     if path.stat().st_size > LARGEST_BYTES:
         found = f"`{name}`, {path.stat().st_size} bytes"
         raise SpecErrors([problem_at(entry, "text", found, f"at most {LARGEST_BYTES} bytes")])

@@ -74,7 +74,8 @@ def sheet_part_ids(sheet: EngineSheet) -> set[str]:
     lists: list[Iterable[Entry]] = [
         sheet.devices, sheet.connections, sheet.controls, sheet.belts, sheet.parts,
         *(circuit.parts for circuit in sheet.circuits),
-        *([water.pumps, water.coolers] if water is not None else []),
+        water.pumps if water is not None else [],
+        water.coolers if water is not None else [],
     ]  # fmt: skip
     return {str(getattr(entry, "id")) for entries in lists for entry in entries}  # noqa: B009
 

@@ -20,8 +20,11 @@ def without_section(folder: Path, name: str, *keys: str) -> Path:
     path = specs / f"{name}.yaml"
     text = path.read_text("utf-8")
     for key in keys:
-        text, count = re.subn(rf"^{key}:.*\n(?:[ \-].*\n|\n)*", "", text, flags=re.MULTILINE)
-        assert count == 1, f"{name} has no section {key}"
+        section = re.search(rf"^{key}:.*\n(?:[ \-].*\n|\n)*", text, flags=re.MULTILINE)
+        assert section, f"{name} has no section {key}"
+        text = text.replace(section[0], "")
+        for part in re.findall(r"\bid: ([\w-]+)", section[0]):  # its maintenance tasks go with it
+            text = re.sub(rf"^  - \{{id: [\w-]+, of: {part},.*\n", "", text, flags=re.MULTILINE)
     path.write_text(text, "utf-8")
     return specs
 

@@ -7,26 +7,28 @@ from dataclasses import dataclass
 
 from installgen.analysis.results import SystemName
 from installgen.manual import links
-from installgen.manual.blocks import Block, DraftBanner, Page, Target
+from installgen.manual.blocks import Block, DraftBanner, EmergencyLink, Page, Target
 from installgen.manual.pages.air import air_page
 from installgen.manual.pages.attention import ATTENTION
+from installgen.manual.pages.bleeding import bleeding_page
 from installgen.manual.pages.calculations import SYSTEMS, calculations_index, calculations_of
 from installgen.manual.pages.conductors import conductors_page
 from installgen.manual.pages.connections import connections_page
 from installgen.manual.pages.coolant import coolant_page
 from installgen.manual.pages.dc_power import dc_power_page
 from installgen.manual.pages.driveline import driveline_page
+from installgen.manual.pages.emergencies import emergencies_page
 from installgen.manual.pages.fault_finding import fault_finding_page, symptom_pages
 from installgen.manual.pages.findings import findings_page
 from installgen.manual.pages.fluids import fluids_page
 from installgen.manual.pages.fuel import fuel_page
 from installgen.manual.pages.lubrication import lubrication_page
 from installgen.manual.pages.not_assessed import not_assessed_page
+from installgen.manual.pages.operation import operation_page
 from installgen.manual.pages.parts import parts_page
 from installgen.manual.pages.rating import rating_page
 from installgen.manual.pages.raw_water import raw_water_page
 from installgen.manual.pages.start_run_stop import start_run_stop_page
-from installgen.manual.pages.starting import starting_page
 from installgen.manual.pages.this_vessel import this_vessel_page
 from installgen.manual.vessel_manual import VesselManual
 
@@ -41,7 +43,9 @@ class PageKind:
 
 
 KINDS = (
-    PageKind(links.STARTING, starting_page),
+    PageKind(links.EMERGENCIES, emergencies_page),
+    PageKind(links.STARTING, operation_page),
+    PageKind(links.BLEEDING, bleeding_page),
     PageKind(links.RATING, rating_page, "rating"),
     PageKind(links.CONNECTIONS, connections_page),
     PageKind(links.RAW_WATER, raw_water_page, "raw-water"),
@@ -75,9 +79,18 @@ def vessel_pages(m: VesselManual) -> tuple[Page, ...]:
     first = Page(links.HOME, m.vessel.name, tuple(this_vessel_page(m, pages)))
     banner = (DraftBanner(Target(links.HOME, ATTENTION)),) if m.findings.draft else ()
     return tuple(
-        Page(page.id, page.title, (*banner, *page.blocks), page.system, page.parent)
+        Page(
+            page.id, page.title, (*banner, *_way_out(page), *page.blocks), page.system, page.parent
+        )
         for page in (first, *pages)
     )
+
+
+def _way_out(page: Page) -> tuple[EmergencyLink, ...]:
+    """The way to the emergencies, on every page but their own."""
+    if page.id == links.EMERGENCIES:
+        return ()
+    return (EmergencyLink(Target(links.EMERGENCIES)),)
 
 
 def _title(m: VesselManual, kind: PageKind) -> str:

@@ -1,0 +1,170 @@
+"""What to do in an emergency: the steps as data, each with what must be fitted for it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+
+from installgen.manual.fitted import Fitted, Thing
+from installgen.manual.pages.operation_steps import (
+    SCALDS,
+    has_selector,
+    stop_key,
+    stop_switches,
+    things,
+    when,
+)
+from installgen.manual.procedure import Before, Gaps, StepRule, always
+from installgen.manual.vessel_manual import coded, full_stop
+from installgen.spec.owner_spec import SafetyItem
+
+
+def equipment(fitted: Fitted, *kinds: str) -> Iterator[Gaps]:
+    """Safety equipment of these kinds: what it is, how it is worked, where it sits."""
+    m = fitted.m
+    for item in m.vessel.spec.owners_manual.equipment:
+        if item.kind in kinds:
+            how = full_stop(item.how) if item.how else ""
+            where = fitted.where(item.place, item.find)
+            yield {
+                "thing": coded(item.name or item_kind(fitted, item), item.code),
+                "how": how,
+                "where": where,
+            }
+
+
+def item_kind(fitted: Fitted, item: SafetyItem) -> str:
+    """What a piece of equipment is called where it has no name of its own."""
+    return fitted.m.choice("equipment", item.kind)
+
+
+def engine_levers(fitted: Fitted) -> Iterable[Thing]:
+    """The stop lever on the engine itself."""
+    return fitted.lever_at_engine("stop")
+
+
+def runs_on(fitted: Fitted) -> bool:
+    """Whether the engine goes on running without current."""
+    return fitted.stops_by("energised-to-stop") or not fitted.stop_solenoids
+
+
+def named(of: Callable[[Fitted], Iterable[Gaps]]) -> Callable[[Fitted], Iterator[Gaps]]:
+    """The same, with what the engine is called in a sentence."""
+
+    def with_engine(fitted: Fitted) -> Iterator[Gaps]:
+        name = fitted.m.engine_name(fitted.engine).lower()
+        for gaps in of(fitted):
+            yield {**gaps, "engine": name}
+
+    return with_engine
+
+
+def hull_valves(fitted: Fitted) -> Iterator[Gaps]:
+    """Every valve at the hull besides the intakes of the routes, once for the vessel."""
+    for opening in fitted.m.vessel.spec.openings:
+        if opening.valve not in (None, "none", "flap"):
+            yield {
+                "thing": coded(opening.name or opening.use, opening.code),
+                "use": opening.use,
+                "where": fitted.where(opening.place, opening.find),
+            }
+
+
+def plugs(fitted: Fitted) -> Iterator[Gaps]:
+    """Every opening with a plug, once for the vessel."""
+    for opening in fitted.m.vessel.spec.openings:
+        if opening.plug:
+            yield {
+                "thing": coded(opening.name or opening.use, opening.code),
+                "plug": opening.plug,
+                "where": fitted.where(opening.place, opening.find),
+            }
+
+
+def blowers(fitted: Fitted) -> Iterator[Gaps]:
+    """The blowers of the engine's space."""
+    for blower in fitted.blowers:
+        yield {"thing": blower.name}
+
+
+def belts(fitted: Fitted) -> Iterator[Gaps]:
+    """Belts that drive a pump."""
+    for belt in fitted.engine.sheet.belts:
+        if any("pump" in drives for drives in belt.drives):
+            name = belt.name or belt.id.replace("-", " ")
+            yield {"thing": name.lower(), "drives": ", ".join(belt.drives)}
+
+
+STOP = (
+    StepRule("emergency.stop_key", stop_key, either=True),
+    StepRule("emergency.stop_switch", stop_switches, either=True),
+    StepRule("emergency.stop_hand", things(lambda f: f.levers("stop")), either=True),
+    StepRule(
+        "emergency.stop_lever",
+        things(engine_levers),
+        Before("danger", ("emergency.lever_caution",)),
+    ),
+    StepRule("emergency.stop_fuel", things(lambda f: f.fuel_valves)),
+)
+
+STOP_ALL = (
+    StepRule("emergency.stop_key_short", named(stop_key), either=True),
+    StepRule("emergency.stop_switch_short", named(stop_switches), either=True),
+    StepRule(
+        "emergency.stop_hand_short",
+        named(things(lambda f: () if [*stop_key(f), *stop_switches(f)] else f.levers("stop"))),
+        either=True,
+    ),
+)
+
+LEAK_FIRST = (
+    StepRule("emergency.life_jackets", always),
+    StepRule("emergency.pump", lambda f: equipment(f, "bilge-pump")),
+    StepRule("emergency.hand_pump", lambda f: equipment(f, "hand-bilge-pump")),
+)
+LEAK_ENGINE = (
+    StepRule(
+        "emergency.engine_leak",
+        named(things(lambda f: f.pieces("seacock"))),
+        Before("caution", ("emergency.leak_caution",)),
+    ),
+)
+LEAK_HULL = (
+    StepRule("emergency.hull_valve", hull_valves),
+    StepRule("emergency.plug", plugs),
+    StepRule("emergency.stuff", always),
+)
+
+FIRE_FIRST = (StepRule("emergency.all_on_deck", always),)
+FIRE_FUEL = (StepRule("emergency.fire_fuel", things(lambda f: f.fuel_valves)),)
+FIRE_THEN = (
+    StepRule("emergency.blower_off", blowers),
+    StepRule("emergency.hatches_shut", always, Before("danger", ("emergency.hatch_caution",))),
+    StepRule("emergency.fixed", lambda f: equipment(f, "fixed-extinguisher")),
+    StepRule("emergency.port", lambda f: equipment(f, "fire-port")),
+    StepRule("emergency.extinguisher", lambda f: equipment(f, "fire-extinguisher")),
+    StepRule("emergency.blanket", lambda f: equipment(f, "fire-blanket")),
+    StepRule("emergency.fire_isolator", things(lambda f: f.isolators)),
+    StepRule("emergency.stay_out", always),
+)
+
+NO_WATER = (
+    StepRule("emergency.throttle_back", things(lambda f: f.levers("throttle")), either=True),
+    StepRule("emergency.look_outlet", when(lambda f: f.wet)),
+    *STOP_ALL,
+    StepRule("emergency.cock_open", things(lambda f: f.pieces("seacock"))),
+    StepRule(
+        "emergency.cock_shut",
+        things(lambda f: f.pieces("seacock")),
+        Before("warning", ("emergency.open_route_caution",)),
+    ),
+    StepRule("emergency.strainer", things(lambda f: f.pieces("strainer"))),
+    StepRule(
+        "emergency.impeller",
+        things(lambda f: f.pumps),
+        Before("danger", ("emergency.turning_caution",), lambda f: has_selector(f, "cranking")),
+    ),
+    StepRule("emergency.belt", belts),
+    StepRule("emergency.cock_again", things(lambda f: f.pieces("seacock"))),
+    StepRule("emergency.coolant", things(lambda f: f.parts("coolant", "header-tank")), SCALDS),
+    StepRule("emergency.start_again", always),
+)
