@@ -63,7 +63,7 @@ class HtmlWriter(LineWriter):
         where = "".join(
             f'<br><span class="step-where">{self.line(line)}</span>' for line in lines[1:]
         )
-        return f"<li>{before}{self.line(lines[0])}{where}</li>"
+        return f'<li>{before}<p class="step-do">{self.line(lines[0])}{where}</p></li>'
 
     def _bullets(self, bullets: b.Bullets) -> str:
         return f"<ul>{''.join(f'<li>{self.line(item)}</li>' for item in bullets.items)}</ul>"
