@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from installgen.analysis.circuits import LaidPart
+from installgen.analysis.cranking_flood import cranking_attempts_id, cranking_limit_id
 from installgen.analysis.fuel_paths import priming_steps, supply_paths
-from installgen.analysis.heights import cranking_limit_id
 from installgen.analysis.results import Result
 from installgen.analysis.route import Route, Step
 from installgen.manual.blocks import Line, Link, Target, is_empty, joined
@@ -99,6 +99,16 @@ class Fitted:
         """How long it may be cranked before the muffler floods; nothing where none can."""
         return self.m.book.get(cranking_limit_id(self.engine))
 
+    @cached_property
+    def cranking_attempts(self) -> Result | None:
+        """How many whole attempts that is."""
+        return self.m.book.get(cranking_attempts_id(self.engine))
+
+    @property
+    def no_cranking_time(self) -> bool:
+        """Whether not one attempt is known to be safe with its seacock open."""
+        return self.cranking_attempts is not None and not self.cranking_attempts.value
+
     # ---- switches and controls -------------------------------------------------------------
 
     def selectors(self, state: StateName, kind: str = "") -> list[tuple[Thing, str]]:
@@ -148,6 +158,15 @@ class Fitted:
         }
         passed = [name for name in isolators_to_battery(self.m, self.engine) if name in own]
         return [self.device(name, own[name]) for name in passed or own]
+
+    @cached_property
+    def isolators_left_off(self) -> list[Thing]:
+        """Isolators that are off in every state, such as one for emergencies."""
+        return [
+            self.device(device_id, device)
+            for device_id, device, _ in devices_of(self.m, Isolator)
+            if device.on_in == []
+        ]
 
     @cached_property
     def stop_solenoids(self) -> list[StopSolenoid]:

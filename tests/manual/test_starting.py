@@ -45,7 +45,7 @@ def test_unknown_limit_keeps_the_seacock_shut() -> None:
     assert "not assessed" in panel(made, "index")
     assert "Shut V1 Raw-water seacock (Engine box) before you crank at all" in panel(made, "index")
     before = made.tree("starting").xpath("//ol")[0].text_content()
-    assert "shut V1 Raw-water seacock" in before
+    assert "Shut V1 Raw-water seacock until the engine fires" in before
     assert "Open V1" not in before
 
 
@@ -58,7 +58,7 @@ def test_a_seacock_for_both_engines_says_so(tmp_path: Path) -> None:
 
 def test_keys_of_two_stations_are_one_step() -> None:
     text = manual("sallow").text("starting")
-    assert "Set SK1 Port key switch, lower station or SK3 Port key switch, upper station" in text
-    assert "Stop: set SB1" in text
-    assert "Leave off Q3" in text
-    assert "stop it by hand" in text
+    assert "Turn SK1 Port key switch, lower station or SK3 Port key switch, upper station" in text
+    assert "Press SB1" in text
+    assert "Leave Q3 Emergency paralleling switch off" in text
+    assert "pull the hand stop right out" in text

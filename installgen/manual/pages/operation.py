@@ -5,12 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from installgen.analysis.speeds import SPEEDS
-from installgen.manual.blocks import Block, Line, Link, Row, Target, is_empty, joined
+from installgen.manual.blocks import Block, Caution, Line, Link, Row, Target, is_empty, joined
 from installgen.manual.fitted import Fitted, fitted_engines
 from installgen.manual.links import EMERGENCIES
 from installgen.manual.pages.common import columns, speed_columns, table
+from installgen.manual.pages.cranking import cranking_panel
 from installgen.manual.pages.makers_papers import makers_pages
-from installgen.manual.pages.operation_steps import BEFORE_STARTING, STARTING, STOPPING
+from installgen.manual.pages.operation_steps import (
+    BEFORE_STARTING,
+    NOT_STARTING,
+    STARTING,
+    STOPPING,
+)
 from installgen.manual.procedure import Procedure, steps
 from installgen.manual.vessel_manual import VesselManual, full_stop
 from installgen.spec.maintenance_spec import Topic
@@ -19,11 +25,15 @@ from installgen.spec.maintenance_spec import Topic
 def operation_page(m: VesselManual) -> Iterator[Block]:
     """Always there: every engine is started and stopped somehow."""
     yield m.paragraph("operation.intro")
-    yield m.paragraph("safety.deferral")
+    limits = tuple(cranking_panel(m, lead=False))
+    deferral = [] if limits else [m.say("safety.deferral")]
+    yield Caution("warning", (m.say("operation.caution"), *deferral))
+    yield from limits
     for fitted in fitted_engines(m):
         yield from m.engine_head(fitted.engine)
         yield from _part(fitted, "before-starting", BEFORE_STARTING)
         yield from _part(fitted, "starting", STARTING, "starting")
+        yield from _part(fitted, "not-starting", NOT_STARTING)
         yield from _running(fitted)
         yield from _part(fitted, "stopping", STOPPING, "stopping")
 

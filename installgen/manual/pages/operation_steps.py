@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 
-from installgen.analysis.results import Result
-from installgen.manual.blocks import Amount, Line, Link, Outcome
+from installgen.manual.blocks import Amount, Line, Outcome
 from installgen.manual.fitted import Fitted, Thing
-from installgen.manual.links import working_of
+from installgen.manual.links import FAULTS
 from installgen.manual.procedure import Before, Gaps, StepRule, always
 from installgen.manual.vessel_manual import full_stop
 from installgen.spec.entry import known
@@ -132,43 +131,34 @@ def rests_unstated(fitted: Fitted) -> bool:
     return has_selector(fitted, "cranking") and not list(rests(fitted))
 
 
-def _attempts(fitted: Fitted) -> Result | None:
-    """How many attempts the muffler takes; nothing where cranking cannot flood it."""
-    return fitted.m.book.get(f"{fitted.engine.name}.exhaust.cranking-attempts")
+def open_seacocks(fitted: Fitted) -> Iterable[Thing]:
+    """The seacocks that are open while it is cranked."""
+    return () if fitted.no_cranking_time else fitted.pieces("seacock")
+
+
+def shut_seacocks(fitted: Fitted) -> Iterable[Thing]:
+    """The seacocks that stay shut until it fires: not one attempt is known to be safe."""
+    return fitted.pieces("seacock") if fitted.no_cranking_time else ()
 
 
 def flood_limits(fitted: Fitted) -> Iterator[Gaps]:
     """The cranking limit, and the seacock that is shut before it is passed."""
-    limit, attempts = fitted.cranking_limit, _attempts(fitted)
-    if limit is None or attempts is None or not isinstance(attempts.value, int | float):
-        return
-    for cock in fitted.pieces("seacock") if attempts.value > 0 else ():
-        yield {
-            "thing": cock.name,
-            "limit": Outcome(limit),
-            "attempts": Outcome(attempts),
-            "where": cock.where,
-        }
+    limit = fitted.cranking_limit
+    if limit is not None:
+        for cock in open_seacocks(fitted):
+            yield {"thing": cock.name, "limit": Outcome(limit), "where": cock.where}
 
 
-def flood_at_once(fitted: Fitted) -> Iterator[Gaps]:
-    """The seacock that is shut before the first attempt: the muffler takes no whole one."""
-    attempts = _attempts(fitted)
-    if attempts is not None and attempts.value == 0:
-        for cock in fitted.pieces("seacock"):
-            yield {"thing": cock.name, "attempts": Outcome(attempts), "where": cock.where}
+def drains(fitted: Fitted) -> Iterator[Gaps]:
+    """The cranking limit, where no seacock can be shut."""
+    if fitted.cranking_limit is not None and not fitted.pieces("seacock"):
+        yield {"limit": Outcome(fitted.cranking_limit)}
 
 
-def flood_unknown(fitted: Fitted) -> Iterator[Gaps]:
-    """The seacock, where nobody can say how long she may be cranked."""
-    attempts = _attempts(fitted)
-    if attempts is not None and attempts.value is None:
-        for cock in fitted.pieces("seacock"):
-            yield {
-                "thing": cock.name,
-                "working": Link(fitted.m.text("verdicts.not-assessed"), working_of(attempts)),
-                "where": cock.where,
-            }
+def finds_faults(fitted: Fitted) -> Iterator[Gaps]:
+    """The way to the search for the fault."""
+    if fitted.m.faults:
+        yield {"faults": fitted.m.link("titles.faults", FAULTS)}
 
 
 def floods(fitted: Fitted) -> bool:
@@ -260,11 +250,13 @@ BEFORE_STARTING = (
     StepRule("operation.coolant", things(lambda f: f.parts("coolant", "header-tank")), SCALDS),
     StepRule("operation.expansion", things(lambda f: f.parts("coolant", "expansion-tank"))),
     StepRule("operation.gear_oil", gear),
-    StepRule("operation.seacock", things(lambda f: f.pieces("seacock"))),
+    StepRule("operation.seacock", things(open_seacocks)),
+    StepRule("operation.seacock_until", things(shut_seacocks)),
     StepRule("operation.strainer", things(lambda f: f.pieces("strainer"))),
     StepRule("operation.fuel_valve", things(lambda f: f.fuel_valves)),
     StepRule("operation.separator", worked(lambda f: f.parts("fuel", "water-separator")), DIESEL),
     StepRule("operation.isolator", things(lambda f: f.isolators)),
+    StepRule("operation.isolator_left", things(lambda f: f.isolators_left_off)),
 )
 
 STARTING = (
@@ -290,29 +282,11 @@ STARTING = (
     StepRule("operation.alarm", alarm_tests),
     StepRule("operation.preheat", preheats, either=True),
     StepRule(
-        "operation.limit_none",
-        flood_at_once,
-        Before("warning", ("operation.limit_caution",), floods),
-    ),
-    StepRule(
         "operation.crank",
         cranks,
-        Before("caution", ("operation.flood_caution",), floods),
         either=True,
     ),
-    StepRule("operation.let_go", when(lambda f: has_selector(f, "cranking"))),
-    StepRule("operation.rest", rests),
-    StepRule("operation.rest_unstated", when(rests_unstated)),
-    StepRule(
-        "operation.limit",
-        flood_limits,
-        Before("warning", ("operation.limit_caution",), floods),
-    ),
-    StepRule(
-        "operation.limit_unknown",
-        flood_unknown,
-        Before("warning", ("operation.limit_caution",), floods),
-    ),
+    StepRule("operation.open_again", things(shut_seacocks)),
     StepRule("operation.oil_pressure", things(oil_gauges)),
     StepRule("operation.alarms_silent", when(lambda f: bool(f.engine.sheet.alarms))),
     StepRule(
@@ -320,6 +294,16 @@ STARTING = (
         when(lambda f: f.wet),
         Before("caution", ("operation.no_water_caution",), lambda f: f.wet),
     ),
+)
+
+NOT_STARTING = (
+    StepRule("operation.let_go", when(lambda f: has_selector(f, "cranking"))),
+    StepRule("operation.rest", rests),
+    StepRule("operation.rest_unstated", when(rests_unstated)),
+    StepRule("operation.limit", flood_limits),
+    StepRule("operation.drain", drains),
+    StepRule("operation.water_in_cylinders", when(floods)),
+    StepRule("operation.find_fault", finds_faults),
 )
 
 STOPPING = (
