@@ -156,7 +156,9 @@ class InstallgenPlugin(BasePlugin[InstallgenConfig]):
         specs_folder = Path(self.config.specs_dir)
         config.watch.append(str(specs_folder))
         try:
-            self.site = yard_site(specs_folder, report=report, cache=self.cache)
+            self.site = yard_site(
+                specs_folder, report=report, cache=self.cache, thorough=not self.serving
+            )
         except InstallgenError as error:
             message = f"The specs were not built:\n{error}"
             if not (self.serving and self.site.files):

@@ -76,12 +76,14 @@ class Line(StrEnum):
 
 
 class Status(StrEnum):
-    """How a thing stands against the standard."""
+    """How a thing stands against the standard or, of two builds, against the other one."""
 
     NORMAL = "normal"
     NOT_ASSESSED = "not-assessed"
     CAUTION = "caution"
     FAIL = "fail"
+    DIFFERS = "differs"
+    ONLY_HERE = "only-here"
 
 
 @dataclass(frozen=True)
@@ -183,10 +185,19 @@ STATUS_PLAIN_WORDS: dict[Status, str] = {
     Status.NOT_ASSESSED: "not assessed",
     Status.CAUTION: "caution",
     Status.FAIL: "fails",
+    Status.DIFFERS: "differs",
+    Status.ONLY_HERE: "only here",
 }
 STATUS_WORDS: dict[Status, str] = {
     Status.NORMAL: "",
     Status.NOT_ASSESSED: "○ not assessed",
     Status.CAUTION: "▲ caution",
     Status.FAIL: "✗ fails",
+    Status.DIFFERS: "≠ differs",
+    Status.ONLY_HERE: "+ only here",
 }
+STATUS_LINES: dict[Status, LineLook] = {
+    Status.DIFFERS: LineLook("differs", 4.5),
+    Status.ONLY_HERE: LineLook("only here", 3.5, "3 3"),
+}
+"""How a line is drawn that tells one build from another, whatever it carries."""

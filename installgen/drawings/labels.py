@@ -121,16 +121,21 @@ def node_label(node: Node, index: int, rims: Rims, width_px: int) -> str:
 
 
 def outline(rows: str, kind: Kind, status: Status) -> str:
-    """Rows inside the outline of a kind; a finding adds a second one, an unsure figure dashes."""
+    """Rows inside the outline of a kind.
+
+    A finding adds a second outline, as being in one of two builds alone does; an unsure figure
+    dashes it; what is written otherwise in the other of two builds dots it.
+    """
     look = KIND_LOOKS[kind]
-    style = "DASHED" if status is Status.NOT_ASSESSED else "ROUNDED" if look.rounded else ""
+    styles = {Status.NOT_ASSESSED: "DASHED", Status.DIFFERS: "DOTTED"}
+    style = styles.get(status, "ROUNDED" if look.rounded else "")
     attributes = f'BORDER="{look.weight if look.sides else 0}"'
     if look.sides and look.sides != "LTRB":
         attributes += f' SIDES="{look.sides}"'
     if style:
         attributes += f' STYLE="{style}"'
     box = f'<TABLE {attributes} CELLBORDER="0" CELLSPACING="0" CELLPADDING="0">{rows}</TABLE>'
-    if status in (Status.FAIL, Status.CAUTION):
+    if status in (Status.FAIL, Status.CAUTION, Status.ONLY_HERE):
         frame = 2 if status is Status.FAIL else 1
         box = (
             f'<TABLE BORDER="{frame}" CELLBORDER="0" CELLSPACING="0" CELLPADDING="2">'

@@ -7,7 +7,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from installgen.drawings.graph import Drawing, Edge, Node
-from installgen.drawings.kinds import KIND_LOOKS, LINE_LOOKS, STATUS_PLAIN_WORDS, Status
+from installgen.drawings.kinds import (
+    KIND_LOOKS,
+    LINE_LOOKS,
+    STATUS_LINES,
+    STATUS_PLAIN_WORDS,
+    Status,
+)
 from installgen.drawings.labels import (
     KINDS,
     LINE_COLOUR,
@@ -217,9 +223,10 @@ def dressed_line(group: ET.Element, edge: Edge) -> ET.Element:
 
 def line_attributes(edge: Edge) -> dict[str, str]:
     """The class and the stroke of an edge's line."""
-    look = LINE_LOOKS[edge.line]
+    look = STATUS_LINES.get(edge.status, LINE_LOOKS[edge.line])
+    told = f" {status_class(edge.status)}" if edge.status in STATUS_LINES else ""
     attributes = {
-        "class": f"drawing-line drawing-line-{edge.line.value}",
+        "class": f"drawing-line drawing-line-{edge.line.value}{told}",
         "stroke-width": short(look.width) if look.width != 1.25 else "1.25",
     }
     if look.dashes:

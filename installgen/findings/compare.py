@@ -44,6 +44,8 @@ SENSES: dict[str, int] = {
     ".back-pressure": -1,
     ".pressure-at-injection": -1,
     ".freezing-margin": +1,
+    ".suction-margin": +1,
+    ".thermostat-margin": +1,
     ".endurance": +1,
     ".range": +1,
     ".ampacity": +1,

@@ -18,7 +18,7 @@ from installgen.findings.comparison import BuildDifference, Comparison, ResultDi
 from installgen.findings.differences import Item, documents
 from installgen.findings.matching import Matches, match_entries
 from installgen.spec.entry import Entry, PathKey
-from installgen.spec.grafts import Graft, GraftedLibrary, SpecFile
+from installgen.spec.grafts import Graft, SpecFile, grafted_library
 from installgen.spec.load import SpecLibrary
 from installgen.spec.nodes import MappingNode, Node, ScalarNode, node_at
 from installgen.spec.reader import read_file
@@ -232,7 +232,7 @@ class _Surgery:
         """Results that come out otherwise; nothing where she cannot be read so."""
         try:
             grafts = tuple(graft for d in differences for graft in self._grafts(d))
-            library = GraftedLibrary(self.first.library.folder, grafts=grafts)
+            library = grafted_library(self.first.library, grafts)
             book = analyse(library.vessel(self.first.analysis.vessel.id)).book
         except (SpecErrors, KeyError):
             return None

@@ -92,7 +92,7 @@ def _of_entry(entry: Entry, path: tuple[str, ...], source: Source) -> Iterator[F
         yield from _of_entry(entry.piece, path, source)
         return
     for field in type(entry).model_fields:
-        if field in ("format", "fitted_when"):
+        if field in ("format", "fitted_when", "earlier"):
             continue
         value = getattr(entry, field)
         key = yaml_key(type(entry), field)

@@ -6,12 +6,11 @@ from dataclasses import dataclass
 from functools import partial
 from pathlib import Path, PurePosixPath
 
-from installgen.analysis.analyse import Analysis
-from installgen.findings.compare import compare
 from installgen.manual.blocks import Page
 from installgen.manual.build_cache import BuildCache
 from installgen.manual.checks_page import checks_page
-from installgen.manual.comparison_page import comparison_page, sisters
+from installgen.manual.comparing import yard_comparison
+from installgen.manual.comparison_page import sisters
 from installgen.manual.fleet_page import findings_target, fleet_page
 from installgen.manual.html import HtmlWriter
 from installgen.manual.links import FINDINGS, PageLinks
@@ -65,11 +64,13 @@ def yard_site(
     *,
     report: Callable[[str], None] | None = None,
     cache: BuildCache | None = None,
+    thorough: bool = True,
 ) -> Site:
     """The library of every vessel in `specs_folder`; its home page is `index.md`.
 
     report: told in a few words what is being worked on
     cache: lets a later build in the same process reuse what has not changed
+    thorough: also finds the cause of each figure in which two sisters differ, which takes seconds
     Raises SpecErrors with every mistake of every spec.
     """
     cache = cache or BuildCache()
@@ -84,16 +85,21 @@ def yard_site(
     addresses = {HOME: "index.html", TABLES: "tables.html"}
     addresses |= {vessel_target(book.id): f"{_folder(book.id)}index.html" for book in fleet}
     own = [index_page(fleet, catalogue)]
-    analyses = {book.id: book.analysis for book in fleet}
+    figures: dict[str, str] = {}
+    books = {book.id: book for book in fleet}
     for first, second in sisters(vessels):
         digests = (_digests(specs_folder, first), _digests(specs_folder, second))
-        compared = partial(_comparison, analyses[first.id], analyses[second.id], catalogue)
-        own.append(cache.get(("compare", first.id, second.id, digests), compared))
+        compare_them = partial(
+            yard_comparison, library, books[first.id], books[second.id], layouts, thorough
+        )
+        page, drawn = cache.get(("compare", first.id, second.id, digests, thorough), compare_them)
+        own.append(page)
+        figures |= drawn
     own += _rules_pages(fleet, catalogue)
     own.append(tables_page(catalogue))
     addresses |= {page.id: f"{page.id}.html" for page in own}
     addresses |= {findings_target(book.id): f"{_folder(book.id)}{FINDINGS}.html" for book in fleet}
-    files = [_yard_file(page, addresses, catalogue) for page in own]
+    files = [_yard_file(page, addresses, catalogue, figures) for page in own]
     files.append(SiteFile(f"{REFERENCE}.md", reference_markdown(), REFERENCE_TITLE))
     for book in fleet:
         files += [
@@ -101,10 +107,6 @@ def yard_site(
             for written in book.pages
         ]
     return Site(tuple(files), _nav(fleet, own, catalogue))
-
-
-def _comparison(first: Analysis, second: Analysis, catalogue: Words) -> Page:
-    return comparison_page(first.vessel, second.vessel, compare(first, second), catalogue)
 
 
 def _rules_pages(fleet: Sequence[VesselBook], catalogue: Words) -> Iterator[Page]:
@@ -145,8 +147,10 @@ def _digests(specs_folder: Path, vessel: Vessel) -> tuple[str, ...]:
     return tuple(hashlib.sha256(path.read_bytes()).hexdigest() for path in paths)
 
 
-def _yard_file(page: Page, addresses: Mapping[str, str], catalogue: Words) -> SiteFile:
-    writer = HtmlWriter(PageLinks(page.id, addresses), catalogue, "metric")
+def _yard_file(
+    page: Page, addresses: Mapping[str, str], catalogue: Words, figures: Mapping[str, str]
+) -> SiteFile:
+    writer = HtmlWriter(PageLinks(page.id, addresses), catalogue, "metric", figures=figures)
     return SiteFile(f"{page.id}.md", page_markdown(page, writer, page.title), page.title)
 
 

@@ -44,6 +44,14 @@ class GraftedLibrary(SpecLibrary):
         return grown
 
 
+def grafted_library(library: SpecLibrary, grafts: Iterable[Graft]) -> GraftedLibrary:
+    """A library of the same folder, read with grafts; files without one are not read again."""
+    kept = tuple(grafts)
+    touched = {library.name(*graft.file) for graft in kept}
+    read = {name: entry for name, entry in library.read.items() if name not in touched}
+    return GraftedLibrary(library.folder, read, kept)
+
+
 def grafted(root: Node, grafts: Iterable[Graft]) -> Node:
     """A tree with changes. KeyError where a path leads nowhere."""
     below: dict[PathKey, list[Graft]] = {}

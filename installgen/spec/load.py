@@ -32,10 +32,11 @@ class SpecLibrary:
     """Reads specs from one folder; a file that has not changed is not read again.
 
     folder: the folder that holds `engines/`, `standards/` and `vessels/`
+    read: what was read so far, by the file's name, with the digest of its text
     """
 
     folder: SpecFolder
-    _read: dict[str, tuple[str, Entry]] = field(default_factory=dict)
+    read: dict[str, tuple[str, Entry]] = field(default_factory=dict, repr=False)
 
     @classmethod
     def at(cls, path: Path) -> SpecLibrary:
@@ -215,12 +216,12 @@ class SpecLibrary:
         name = self.name(kind, spec_id)
         data = path.read_bytes() if path.stat().st_size <= 2_000_000 else b""
         digest = hashlib.sha256(data).hexdigest()
-        known = self._read.get(name)
+        known = self.read.get(name)
         if data and known is not None and known[0] == digest and isinstance(known[1], model):
             return known[1]
         root = read_bytes(data, name) if data else read_file(path, name)
         entry = read_entry(model, self.tree(kind, spec_id, root))
-        self._read[name] = (digest, entry)
+        self.read[name] = (digest, entry)
         return entry
 
 

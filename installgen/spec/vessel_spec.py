@@ -41,6 +41,9 @@ class VesselIdentity(Entry):
     launched: OrUnknown[DateText] | None = Field(None, description="Date of launch.")
     revision: str = Field(description="Revision of this spec.")
     date: OrUnknown[DateText] = Field(description="Date of this revision, such as 2026-05-14.")
+    earlier: Name | None = Field(
+        None, description="Folder below `earlier/` that holds her spec as it was one revision ago."
+    )
     length: OrUnknown[Length] | None = Field(None, description="Length of the hull.")
     beam: OrUnknown[Length] | None = Field(None, description="Beam of the hull.")
     displacement: OrUnknown[Mass] | None = Field(None, description="At the loading of `waterline`.")
