@@ -20,6 +20,7 @@ from installgen.findings.comparison import FindingDifference
 from installgen.findings.finding import Findings
 from installgen.findings.rules import read_rules
 from installgen.findings.verdict_changes import verdicts_between
+from installgen.spec.earlier import earlier_revisions
 from installgen.spec.load import SpecLibrary
 from installgen.units import System
 
@@ -88,6 +89,7 @@ def _judge(vessel_id: str, asked: Asked, specs: SpecLibrary) -> Judged | SpecErr
     try:
         vessel = specs.vessel(vessel_id, asked.standard)
         read_rules(vessel.standard)
+        earlier_revisions(specs, vessel)
         findings = check(analyse(vessel), as_of=asked.as_of, cures=asked.cures)
         changes: tuple[FindingDifference, ...] = ()
         if asked.standard is not None and asked.standard != vessel.spec.standard:

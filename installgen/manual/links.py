@@ -44,6 +44,7 @@ PARTS = "parts"
 CALCULATIONS = "calculations"
 NOT_ASSESSED = "not-assessed"
 FINDINGS = "findings"
+HISTORY = "history"
 
 CHECKS = "checks"
 RULES_BY_VESSEL = "rules-by-vessel"

@@ -19,6 +19,7 @@ from installgen.manual.standard_page import standard_page
 from installgen.manual.vessel_book import VesselBook, vessel_book
 from installgen.manual.words import Words, words
 from installgen.manual.yard_pages import HOME, TABLES, index_page, tables_page, vessel_target
+from installgen.spec.earlier import Revision, earlier_of_all
 from installgen.spec.load import SpecLibrary
 from installgen.spec.reference import reference_markdown
 from installgen.spec.vessel import Vessel
@@ -78,9 +79,13 @@ def yard_site(
     layouts = cache.get("layouts", Layouts)
     fleet = []
     vessels = library.vessels()
+    revisions = earlier_of_all(library, vessels)
     for vessel in vessels:
-        make = partial(_vessel_book, vessel, layouts, report)
-        fleet.append(cache.get(("vessel", vessel.id, _digests(specs_folder, vessel)), make))
+        earlier = revisions[vessel.id]
+        make = partial(_vessel_book, vessel, layouts, report, earlier)
+        digests = [_digests(specs_folder, vessel)]
+        digests += [_digests(specs_folder, revision.vessel) for revision in earlier]
+        fleet.append(cache.get(("vessel", vessel.id, tuple(digests)), make))
     catalogue = words()
     addresses = {HOME: "index.html", TABLES: "tables.html"}
     addresses |= {vessel_target(book.id): f"{_folder(book.id)}index.html" for book in fleet}
@@ -88,11 +93,11 @@ def yard_site(
     figures: dict[str, str] = {}
     books = {book.id: book for book in fleet}
     for first, second in sisters(vessels):
-        digests = (_digests(specs_folder, first), _digests(specs_folder, second))
+        both = (_digests(specs_folder, first), _digests(specs_folder, second))
         compare_them = partial(
             yard_comparison, library, books[first.id], books[second.id], layouts, thorough
         )
-        page, drawn = cache.get(("compare", first.id, second.id, digests, thorough), compare_them)
+        page, drawn = cache.get(("compare", first.id, second.id, both, thorough), compare_them)
         own.append(page)
         figures |= drawn
     own += _rules_pages(fleet, catalogue)
@@ -121,11 +126,14 @@ def _rules_pages(fleet: Sequence[VesselBook], catalogue: Words) -> Iterator[Page
 
 
 def _vessel_book(
-    vessel: Vessel, layouts: "Layouts", report: Callable[[str], None] | None
+    vessel: Vessel,
+    layouts: "Layouts",
+    report: Callable[[str], None] | None,
+    earlier: Sequence[Revision],
 ) -> VesselBook:
     if report is not None:
         report(f"{vessel.name}: computing and drawing")
-    return vessel_book(vessel, _folder(vessel.id), layouts)
+    return vessel_book(vessel, _folder(vessel.id), layouts, earlier)
 
 
 class Layouts(dict[str, str]):

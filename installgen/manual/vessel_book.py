@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from installgen.analysis.analyse import Analysis, analyse
 from installgen.drawings.figure import figure
 from installgen.drawings.render import LayoutCache
-from installgen.drawings.vessel.vessel_drawings import rendered_for
+from installgen.drawings.vessel.vessel_drawings import drawings_for, plans_for, rendered_for
 from installgen.findings.check import check
 from installgen.findings.finding import Findings
 from installgen.manual.blocks import Page
 from installgen.manual.html import HtmlWriter
 from installgen.manual.links import PageLinks
 from installgen.manual.markdown import page_markdown
-from installgen.manual.pages.all_pages import vessel_pages
-from installgen.manual.vessel_manual import VesselManual
+from installgen.manual.pages.all_pages import system_pages, vessel_pages
+from installgen.manual.vessel_manual import EarlierManual, VesselManual
+from installgen.spec.earlier import Revision
 from installgen.spec.vessel import Vessel
 from installgen.units import Voltage
 from installgen.units.display import NBSP
@@ -55,17 +57,29 @@ class VesselBook:
     findings: Findings
 
 
-def vessel_book(vessel: Vessel, folder: str, layouts: LayoutCache | None = None) -> VesselBook:
+def vessel_book(
+    vessel: Vessel,
+    folder: str,
+    layouts: LayoutCache | None = None,
+    earlier: Sequence[Revision] = (),
+) -> VesselBook:
     """The manual of a vessel, its pages to be published in one folder below the site's root.
 
     layouts: keeps the layouts of drawings from one making to the next
+    earlier: her revisions before this one, the latest first
     """
     analysis = analyse(vessel)
     figures = {
         drawing_id: figure(rendered)
         for drawing_id, rendered in rendered_for(analysis, layouts).items()
     }
-    m = VesselManual(analysis, check(analysis), frozenset(figures))
+    m = VesselManual(
+        analysis,
+        check(analysis),
+        frozenset(figures),
+        drawn=_drawn(analysis) if earlier else {},
+        earlier=tuple(_earlier(revision) for revision in earlier),
+    )
     pages = vessel_pages(m)
     addresses = {page.id: f"{folder}{page.id}.html" for page in pages}
     written = []
@@ -92,3 +106,17 @@ def vessel_book(vessel: Vessel, folder: str, layouts: LayoutCache | None = None)
         analysis=analysis,
         findings=m.findings,
     )
+
+
+def _earlier(revision: Revision) -> EarlierManual:
+    """The pages of an earlier revision, to be compared; nothing is drawn for them."""
+    analysis = analyse(revision.vessel)
+    drawn = _drawn(analysis)
+    m = VesselManual(analysis, check(analysis, cures=False), frozenset(drawn), drawn=drawn)
+    return EarlierManual(m, system_pages(m), revision.kept)
+
+
+def _drawn(analysis: Analysis) -> dict[str, object]:
+    """What each drawing says, by its id."""
+    plans = {name: plan.drawing for name, plan in plans_for(analysis).items()}
+    return {**drawings_for(analysis), **plans}

@@ -21,6 +21,7 @@ from installgen.manual.blocks import (
     Link,
     Mark,
     Outcome,
+    Page,
     Paragraph,
     SignalWord,
     Target,
@@ -38,12 +39,16 @@ class VesselManual:
 
     drawings: ids of the drawings that there are
     findings: what the standard says of her
+    drawn: what each drawing says, where revisions are to be compared
+    earlier: her revisions before this one, the latest first
     """
 
     analysis: Analysis
     findings: Findings
     drawings: frozenset[str] = frozenset()
     words: Words = field(default_factory=words)
+    drawn: Mapping[str, object] = field(default_factory=dict)
+    earlier: tuple[EarlierManual, ...] = ()
 
     @property
     def vessel(self) -> Vessel:
@@ -116,6 +121,10 @@ class VesselManual:
         if not self.several:
             return self.text("engine.only")
         return self.text("engine.one_of", name=engine.name.replace("-", " ").capitalize())
+
+    def heading_text(self, key: str, anchor: str, **parts: str) -> Heading:
+        """A heading whose fixed words have gaps."""
+        return Heading(self.text(key, **parts), anchor)
 
     def engine_head(self, engine: FittedEngine) -> Iterator[Heading]:
         """A heading over what concerns one engine of several."""
@@ -201,6 +210,19 @@ class VesselManual:
             for sheet in sorted(self.drawings):
                 if sheet == name or sheet.startswith(f"{name}."):
                     yield Figure(sheet)
+
+
+@dataclass(frozen=True)
+class EarlierManual:
+    """The manual of an earlier revision.
+
+    pages: its pages without the first one, which carries nothing but the revision's own
+    kept: kinds of files of that time that there are; what is not kept is as today
+    """
+
+    manual: VesselManual
+    pages: tuple[Page, ...]
+    kept: frozenset[str]
 
 
 def coded(name: str, code: str) -> Line:

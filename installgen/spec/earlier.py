@@ -6,10 +6,11 @@ no sheets or no standards is read with today's.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import TypeVar
 
-from installgen.errors import Position, SpecErrors
+from installgen.errors import Position, Problem, SpecErrors
 from installgen.spec.engine_sheet import EngineSheet
 from installgen.spec.folder import KINDS, FolderProblem, Kind, SpecFolder, check_id
 from installgen.spec.load import SpecLibrary
@@ -89,6 +90,25 @@ def earlier_revisions(library: SpecLibrary, vessel: Vessel) -> tuple[Revision, .
         found.append(Revision(before, frozenset(kind for kind in KINDS if own.keeps(kind))))
         vessel = before
     return tuple(found)
+
+
+def earlier_of_all(
+    library: SpecLibrary, vessels: Iterable[Vessel]
+) -> dict[str, tuple[Revision, ...]]:
+    """The earlier revisions of each vessel, by her id.
+
+    Raises SpecErrors with the mistakes of all of them together.
+    """
+    found: dict[str, tuple[Revision, ...]] = {}
+    problems: list[Problem] = []
+    for vessel in vessels:
+        try:
+            found[vessel.id] = earlier_revisions(library, vessel)
+        except SpecErrors as errors:
+            problems += errors.problems
+    if problems:
+        raise SpecErrors(problems)
+    return found
 
 
 def _library(library: SpecLibrary, name: str) -> EarlierLibrary:

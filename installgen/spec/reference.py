@@ -57,6 +57,7 @@ TEXTS = {
     "default": "fitted",
     "document": "TB-684-1",
     "drives": "[coolant pump, alternator]",
+    "earlier": "tern-b",
     "edition": '"7"',
     "end": "M5 ball joint",
     "engine": "port",

@@ -22,6 +22,7 @@ from installgen.manual.pages.fault_finding import fault_finding_page, symptom_pa
 from installgen.manual.pages.findings import findings_page
 from installgen.manual.pages.fluids import fluids_page
 from installgen.manual.pages.fuel import fuel_page
+from installgen.manual.pages.history import history_page
 from installgen.manual.pages.lubrication import lubrication_page
 from installgen.manual.pages.not_assessed import not_assessed_page
 from installgen.manual.pages.operation import operation_page
@@ -68,14 +69,9 @@ KINDS = (
 
 def vessel_pages(m: VesselManual) -> tuple[Page, ...]:
     """Every page that this vessel has, the first one first."""
-    pages = []
-    for kind in KINDS:
-        if blocks := tuple(kind.blocks(m)):
-            pages.append(Page(kind.id, _title(m, kind), blocks, kind.system))
-        if kind.id == links.FAULTS:
-            pages += symptom_pages(m)
-        if kind.id == links.CALCULATIONS:
-            pages += _calculations(m)
+    pages = list(system_pages(m))
+    if history := tuple(history_page(m, pages)):
+        pages.append(Page(links.HISTORY, m.text(f"titles.{links.HISTORY}"), history))
     first = Page(links.HOME, m.vessel.name, tuple(this_vessel_page(m, pages)))
     banner = (DraftBanner(Target(links.HOME, ATTENTION)),) if m.findings.draft else ()
     return tuple(
@@ -84,6 +80,19 @@ def vessel_pages(m: VesselManual) -> tuple[Page, ...]:
         )
         for page in (first, *pages)
     )
+
+
+def system_pages(m: VesselManual) -> tuple[Page, ...]:
+    """Her pages but the first one and that of her revisions."""
+    pages: list[Page] = []
+    for kind in KINDS:
+        if blocks := tuple(kind.blocks(m)):
+            pages.append(Page(kind.id, _title(m, kind), blocks, kind.system))
+        if kind.id == links.FAULTS:
+            pages += symptom_pages(m)
+        if kind.id == links.CALCULATIONS:
+            pages += _calculations(m)
+    return tuple(pages)
 
 
 def _way_out(page: Page) -> tuple[EmergencyLink, ...]:
