@@ -69,7 +69,7 @@ def earlier_revisions(library: SpecLibrary, vessel: Vessel) -> tuple[Revision, .
         try:
             own = _library(library, name)
             if name in seen:
-                raise FolderProblem(f"{name}, which leads back to itself", "an earlier revision")
+                raise FolderProblem(f"`{name}`, which leads back to itself", "an earlier revision")
             own.folder.path("vessels", vessel.id)
         except FolderProblem as problem:
             place = vessel.spec.vessel.where("earlier") or Position("?", 1, 1)

@@ -97,7 +97,8 @@ def _step(
         m.words,
     )
     yield from _swaps(m, before, earlier.pages, later, pages)
-    yield from build_tables([d for d in found.build if d.path not in KNOWN], sides)
+    build = [d for d in found.build if d.path not in KNOWN and d.path[0] != "roles"]
+    yield from build_tables(build, sides)
     yield from finding_tables(found.findings, sides)
     yield from result_blocks(found.results, None, sides)
 
