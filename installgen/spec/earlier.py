@@ -1,7 +1,7 @@
 """Earlier revisions of a vessel, kept in the specs folder under `earlier/NAME/`.
 
 Such a folder is a specs folder of its own, as it was when the revision was signed. One that keeps
-no sheets or no standards is read with today's.
+no sheets, standards or texts is read with today's.
 """
 
 from __future__ import annotations
@@ -14,6 +14,7 @@ from installgen.errors import Position, Problem, SpecErrors
 from installgen.spec.engine_sheet import EngineSheet
 from installgen.spec.folder import KINDS, FolderProblem, Kind, SpecFolder, check_id
 from installgen.spec.load import SpecLibrary
+from installgen.spec.owner_texts import FOLDER
 from installgen.spec.problems import problem_at
 from installgen.spec.standard_spec import StandardSpec
 from installgen.spec.vessel import Vessel
@@ -43,6 +44,18 @@ class EarlierLibrary(SpecLibrary):
             return self.today.name(kind, spec_id)
         root = self.today.folder.root.name
         return f"{root}/{EARLIER}/{self.folder.root.name}/{kind}/{spec_id}.yaml"
+
+    @property
+    def texts(self) -> SpecFolder:
+        """Its own texts, or today's where it keeps none."""
+        return self.folder if (self.folder.root / FOLDER).is_dir() else self.today.texts
+
+    def text_name(self, name: str) -> str:
+        """How messages call a text: from the specs folder down."""
+        if self.texts is not self.folder:
+            return self.today.text_name(name)
+        root = self.today.folder.root.name
+        return f"{root}/{EARLIER}/{self.folder.root.name}/{FOLDER}/{name}"
 
     def _entry(self, kind: Kind, spec_id: str, model: type[E]) -> E:
         if not self.keeps(kind):

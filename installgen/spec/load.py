@@ -140,6 +140,15 @@ class SpecLibrary:
         """How messages and manuals call a file: never with a folder of this machine."""
         return f"{self.folder.root.name}/{kind}/{spec_id}.yaml"
 
+    @property
+    def texts(self) -> SpecFolder:
+        """The folder whose `text/` owner's manuals are read from."""
+        return self.folder
+
+    def text_name(self, name: str) -> str:
+        """How messages and manuals call a text."""
+        return text_file(self.texts, name)
+
     def tree(self, kind: Kind, spec_id: str, root: MappingNode) -> MappingNode:
         """What a file says; a library of other texts gives another tree."""
         del kind, spec_id
@@ -193,7 +202,7 @@ class SpecLibrary:
                 problems += found
                 if engine is not None:
                     engines.append(engine)
-        texts, found = owner_texts(self.folder, spec.owners_manual)
+        texts, found = owner_texts(self.texts, spec.owners_manual)
         problems += found
         if problems or standard is None:
             raise SpecErrors(problems)
@@ -204,7 +213,7 @@ class SpecLibrary:
                 self.name("standards", each.standard.id)
                 for each in self.standard_chain(standard.standard.id)
             ),
-            *(text_file(self.folder, name) for name in sorted(texts)),
+            *(self.text_name(name) for name in sorted(texts)),
         ]
         vessel = Vessel(spec, tuple(engines), standard, tuple(files), texts)
         if problems := vessel_problems(vessel):
