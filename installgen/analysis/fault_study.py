@@ -1,6 +1,6 @@
 """Every single fault of the wiring, simulated through an engine's whole sequence.
 
-Each element found in the networks is broken, given a resistance, or welded (a contact), and the
+Each element found in the networks is broken, given resistances, or welded (a contact), and the
 sequence from key off to stop is followed again, relays and plungers remembering as they do.
 """
 
@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
 import numpy as np
 
@@ -23,8 +23,8 @@ from installgen.calc.star_mesh import Floats
 from installgen.spec.electrical import Conductor, Selector
 from installgen.spec.entry import Entry
 
-LADDER_OHM = (0.02, 0.1, 0.5, 2.0, 10.0, 50.0, 250.0, 1000.0)
-"""Resistances that a poor joint is tried with; the least that costs a function is kept."""
+LADDER_OHM = (0.02, 0.05, 0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 250.0, 1000.0)
+"""Resistances that a poor joint is tried with, from the least that costs a function upwards."""
 
 SMALL_OHM = 0.02
 """Above this a resistor is a device of its own, not a joint, a fuse or a pin."""
@@ -44,28 +44,47 @@ class Shown:
 
 
 @dataclass(frozen=True, eq=False)
-class FaultEffect:
-    """What a fault does with a weak and with a strong battery."""
+class Degree:
+    """A fault as bad as this, with a weak and with a strong battery.
 
-    fault: Fault
+    ohm: resistance of a poor joint; None where the fault has no degrees [ohm]
+    """
+
+    ohm: float | None
     weak: Shown
     strong: Shown
 
     @property
+    def both(self) -> tuple[Shown, Shown]:
+        """With either battery."""
+        return self.weak, self.strong
+
+    @property
     def symptoms(self) -> frozenset[Symptom]:
-        """Every symptom that it can show."""
+        """Every symptom that shows with either battery."""
         return self.weak.symptoms | self.strong.symptoms
 
-    def range_v(self, symptom: Symptom | None = None) -> tuple[Floats, Floats]:
-        """Least and greatest voltage at each point; nan where it floats with either battery [V].
 
-        symptom: count only the batteries with which this shows
-        """
-        both = (self.weak, self.strong)
-        counted = [shown for shown in both if symptom is None or symptom in shown.symptoms]
-        # The least of a number and nan is nan.
-        low_v = np.minimum.reduce([shown.low_v for shown in counted])
-        return low_v, np.maximum.reduce([shown.high_v for shown in counted])
+@dataclass(frozen=True, eq=False)
+class FaultEffect:
+    """What a fault does with a weak and with a strong battery.
+
+    degrees: a poor joint from the least resistance that costs a function upwards; else just one
+    """
+
+    fault: Fault
+    degrees: tuple[Degree, ...]
+
+    @cached_property
+    def symptoms(self) -> frozenset[Symptom]:
+        """Every symptom that it can show."""
+        return frozenset().union(*(degree.symptoms for degree in self.degrees))
+
+    def showing(self, symptom: Symptom) -> list[list[Shown]]:
+        """The ways in which it shows as a symptom, degree by degree; none of some perhaps."""
+        return [
+            [shown for shown in degree.both if symptom in shown.symptoms] for degree in self.degrees
+        ]
 
 
 @dataclass(frozen=True, eq=False)
@@ -75,7 +94,7 @@ class FaultStudy:
     cases: the sequence, key off to stop
     points: case and node of each reading
     watch: the parts that tell the symptoms, and the battery whose negative post readings count from
-    healthy: the effect of no fault at all, for the expected readings
+    healthy: no fault at all, for the expected readings
     entries: the spec entry behind each element
     ends: the nodes that each element lies between
     benches: the sequence with a weak and with a strong battery
@@ -86,7 +105,7 @@ class FaultStudy:
     cases: tuple[DcCase, ...]
     points: Mapping[tuple[str, str], int]
     watch: Watch
-    healthy: FaultEffect
+    healthy: Degree
     effects: tuple[FaultEffect, ...]
     entries: Mapping[str, Entry]
     ends: Mapping[str, tuple[str, str]]
@@ -97,13 +116,11 @@ class FaultStudy:
         """The faults that can show as a symptom."""
         return [effect for effect in self.effects if symptom in effect.symptoms]
 
-    def expected(self, case: str, node: str) -> tuple[float, float] | None:
-        """Least and greatest voltage of a point with everything whole; None where it floats [V]."""
-        index = self.points.get((case, node))
-        low_v, high_v = self.healthy.range_v()
-        if index is None or np.isnan(low_v[index]):
-            return None
-        return float(low_v[index]), float(high_v[index])
+    def expected_v(self) -> tuple[Floats, Floats]:
+        """Least and greatest voltage of each point with everything whole; nan where it floats."""
+        weak, strong = self.healthy.both
+        # The least of a number and nan is nan.
+        return np.minimum(weak.low_v, strong.low_v), np.maximum(weak.high_v, strong.high_v)
 
 
 def study_faults(
@@ -187,7 +204,7 @@ class _Question:
 @dataclass(frozen=True)
 class _Answer:
     points: Mapping[tuple[str, str], int]
-    healthy: FaultEffect
+    healthy: Degree
     effects: tuple[FaultEffect, ...]
     simulated: int
 
@@ -213,29 +230,33 @@ def _simulated(question: _Question) -> _Answer | None:
         for element in bench_case.network.elements:
             elements.setdefault(element.id, element)
     carrying = weak.carrying | strong.carrying
-    faults = [*_breaks(elements, carrying), *_welds(weak, elements, question.turned)]
+    plain = [*_breaks(elements, carrying), *_welds(weak, elements, question.turned)]
     poor, count = _poor(weak, parts, elements, carrying - question.copper)
-    faults += poor
     chain = chains(weak.cases, readable=True)
-    simulated = {(chain[f.element], f.kind, f.ohm): f for f in reversed(faults)}
+    tried = [*plain, *(Fault(name, FaultKind.POOR, ohm) for name in poor for ohm in poor[name])]
+    simulated = {(chain[f.element], f.kind, f.ohm): f for f in reversed(tried)}
     order = list(simulated.values())
     low, low_count = weak.run(order, readings=True)
     high, high_count = strong.run(order, readings=True)
     points = _points(weak)
     made = {
-        (chain[fault.element], fault.kind, fault.ohm): (
-            _shown(parts, points, first),
-            _shown(parts, points, second),
+        (chain[fault.element], fault.kind, fault.ohm): Degree(
+            fault.ohm, _shown(parts, points, first), _shown(parts, points, second)
         )
         for fault, first, second in zip(order, low, high, strict=True)
     }
-    effects = [
-        FaultEffect(fault, *made[chain[fault.element], fault.kind, fault.ohm]) for fault in faults
+    effects = [FaultEffect(f, (made[chain[f.element], f.kind, None],)) for f in plain]
+    effects += [
+        FaultEffect(
+            Fault(name, FaultKind.POOR, ohms[0]),
+            tuple(made[chain[name], FaultKind.POOR, ohm] for ohm in ohms),
+        )
+        for name, ohms in poor.items()
     ]
     whole = (_shown(parts, points, bench.healthy()) for bench in (weak, strong))
     return _Answer(
         points,
-        FaultEffect(Fault("", FaultKind.BROKEN), *whole),
+        Degree(None, *whole),
         tuple(effect for effect in effects if effect.symptoms),
         count + low_count + high_count,
     )
@@ -264,8 +285,8 @@ def _welds(
 
 def _poor(
     bench: Bench, parts: Watch, elements: Mapping[str, Element], carrying: frozenset[str]
-) -> tuple[list[Fault], int]:
-    """For each joint, fuse, contact and battery, the least resistance that costs a function."""
+) -> tuple[dict[str, tuple[float, ...]], int]:
+    """For each joint, fuse, contact and battery, resistances that cost a function, least first."""
     chain = chains(bench.cases, readable=False)
     changing = {
         element.id
@@ -285,11 +306,25 @@ def _poor(
     outcomes, count = bench.run(
         [Fault(names[0], FaultKind.POOR, ohm) for names, ohm in tried], readings=False
     )
-    least: dict[str, float] = {}
-    for (names, ohm), outcome in zip(tried, outcomes, strict=True):
-        if names[0] not in least and symptoms(parts, outcome):
-            least.update(dict.fromkeys(names, ohm))
-    return [Fault(name, FaultKind.POOR, ohm) for name, ohm in least.items()], count
+    shown: dict[tuple[str, ...], list[frozenset[Symptom]]] = {}
+    for (names, _), outcome in zip(tried, outcomes, strict=True):
+        shown.setdefault(tuple(names), []).append(frozenset(symptoms(parts, outcome)))
+    found = {name: ohms for names in shown if (ohms := _degrees(shown[names])) for name in names}
+    return found, count
+
+
+def _degrees(shown: Sequence[frozenset[Symptom]]) -> tuple[float, ...]:
+    """The resistances to study, by the symptoms of each: fewer where the symptoms stay the same.
+
+    The readings between two of them lie between theirs.
+    """
+    least = next((index for index, found in enumerate(shown) if found), len(shown))
+    kept: list[int] = []
+    for index in range(least, len(shown)):
+        between = 0 < index < len(shown) - 1 and index - 1 in kept
+        if not (between and shown[index - 1] == shown[index] == shown[index + 1]):
+            kept.append(index)
+    return tuple(LADDER_OHM[index] for index in kept)
 
 
 def _points(bench: Bench) -> dict[tuple[str, str], int]:

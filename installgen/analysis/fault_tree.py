@@ -6,6 +6,7 @@ of a meter. So the tree never leads past a fault; readings too close to tell end
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -47,8 +48,9 @@ NOTHING_V = 1.0
 NEAR_NOTHING_V = 1.4
 """A limit nearer to nothing than this would leave no room between the two."""
 
-LEAST_GAIN_BITS = (0.3, 0.35, 0.4, 0.45, 0.5, 0.6, 0.8)
-"""A reading that tells less is not worth its while; the next figure where a tree gets too large."""
+SIZES = ((0.3, 3), (0.3, 8), (0.4, 8), (0.5, 12), (0.6, 20), (0.8, 20), (1.2, 40))
+"""How finely a tree asks, the next pair where it gets too large: a reading that tells less [bit] is
+not worth its while; so few things are looked at themselves when a point is not reached."""
 
 MOST_PLACES = 260
 """Questions and ends that somebody should have to carry about for one symptom."""
@@ -269,11 +271,11 @@ def fault_tree(study: FaultStudy, symptom: Symptom, odds: Chances) -> FaultTree 
         suspects.sort(key=lambda s: (-odds.weight(s), s.fault.id))
         return FaultTree(study.engine, symptom, Leaf(tuple(suspects)))
     grower = _Grower.of(study, symptom, questions, suspects, odds)
-    for least_bits in LEAST_GAIN_BITS:
-        tree = FaultTree(study.engine, symptom, grower.root(least_bits))
-        if len(tree.places()) <= MOST_PLACES:
-            break
-    return tree
+    for least_bits, few_things in SIZES:
+        root = grower.root(least_bits, few_things)
+        if root is not None:
+            return FaultTree(study.engine, symptom, root)
+    return FaultTree(study.engine, symptom, grower.everything())
 
 
 def _questions(study: FaultStudy, symptom: Symptom, odds: Chances) -> list[Question]:
@@ -281,7 +283,7 @@ def _questions(study: FaultStudy, symptom: Symptom, odds: Chances) -> list[Quest
     allowed = STATES_OF_SYMPTOM.get(symptom, RUNS)
     black = f"{study.watch.source}.negative"
     found = []
-    lowest_v, highest_v = study.healthy.range_v()
+    lowest_v, highest_v = study.expected_v()
     for (case_id, node), index in study.points.items():
         case = cases[case_id]
         if case.state(study.engine).key not in allowed or node == black:
@@ -304,19 +306,37 @@ def _allowed(
     bands = np.array([question.accepted_v for question in questions])
     allowed = np.zeros((len(rows), len(ANSWERS), len(suspects)), dtype=np.bool_)
     for column, effect in enumerate(suspects):
-        for shown in (effect.weak, effect.strong):
-            if symptom in shown.symptoms:
-                allowed[:, :, column] |= _answers(shown.low_v[rows], shown.high_v[rows], bands)
+        for low_v, high_v, jumps_by_v in _ranges(effect, symptom, rows):
+            allowed[:, :, column] |= _answers(low_v, high_v, jumps_by_v, bands)
     return allowed
+
+
+def _ranges(
+    effect: FaultEffect, symptom: Symptom, rows: Sequence[int]
+) -> Iterator[tuple[Floats, Floats, Floats]]:
+    """Least and greatest voltage where an effect shows as a symptom, and by how much it jumps.
+
+    A battery between the weak and the strong one, or a joint between two degrees, reads between
+    what they read; chatter counts by itself, for it does not lie between steady states.
+    """
+    before: list[tuple[Floats, Floats]] = []
+    for showing in effect.showing(symptom):
+        found = [(shown.low_v[rows], shown.high_v[rows]) for shown in showing]
+        for low_v, high_v in found:
+            yield low_v, high_v, high_v - low_v
+        for first, second in itertools.pairwise([*before, *found]):
+            steady = (first[1] - first[0] <= UNSTEADY_V) & (second[1] - second[0] <= UNSTEADY_V)
+            low_v, high_v = np.minimum(first[0], second[0]), np.maximum(first[1], second[1])
+            yield np.where(steady, low_v, 0.0), high_v, np.where(steady, 0.0, np.nan)
+        before = found[-1:]
 
 
 ANSWERS = (Answer.NOTHING, Answer.LOW, Answer.EXPECTED, Answer.HIGH, Answer.UNSTEADY)
 
 
-def _answers(low_v: Floats, high_v: Floats, bands_v: Floats) -> Bools:
+def _answers(low_v: Floats, high_v: Floats, jumps_by_v: Floats, bands_v: Floats) -> Bools:
     """The answers that readings allow, (readings, answers); a floating point allows all."""
-    floats = np.isnan(low_v)
-    jumps_by_v = high_v - low_v
+    floats = np.isnan(low_v) | np.isnan(high_v)
     unsteady = jumps_by_v > UNSTEADY_V / UNSURE_RATIO
     steady = jumps_by_v < UNSTEADY_V * UNSURE_RATIO
     low_v = low_v - METER_V - METER_RATIO * np.abs(low_v)
@@ -331,6 +351,10 @@ def _answers(low_v: Floats, high_v: Floats, bands_v: Floats) -> Bools:
     return np.asarray(answers | floats[:, np.newaxis])
 
 
+class _TooLarge(Exception):
+    """More places than a tree may have."""
+
+
 @dataclass
 class _Grower:
     """Grows one tree; places with the same suspects and the same questions left are one place.
@@ -340,6 +364,7 @@ class _Grower:
     groups: suspects that all questions split alike
     things: for each thing, its share of each group's weight (groups, things)
     worth: of each question, before its kind's gain
+    at_device: the questions at each device
     """
 
     engine: str
@@ -350,8 +375,11 @@ class _Grower:
     things: Floats
     weights: Mapping[str, float]
     worth: Floats
+    at_device: Mapping[str, list[int]]
     made: dict[tuple[tuple[int, ...], frozenset[int], frozenset[str]], Branch | Leaf]
-    least_bits: float = LEAST_GAIN_BITS[0]
+    least_bits: float = 0.0
+    few_things: int = 0
+    places: int = 0
 
     @classmethod
     def of(
@@ -385,6 +413,9 @@ class _Grower:
                 column_index = names.index(thing_of(effect.fault.element))
                 things[row_index, column_index] += weights[effect.fault.id]
         worth = [1.0 / odds.effort(q.case, study.engine, q.node) for q in questions]
+        at_device: dict[str, list[int]] = {}
+        for index, question in enumerate(questions):
+            at_device.setdefault(question.device, []).append(index)
         return cls(
             study.engine,
             questions,
@@ -394,14 +425,31 @@ class _Grower:
             things,
             weights,
             np.array(worth),
+            at_device,
             {},
         )
 
-    def root(self, least_bits: float) -> Branch | Leaf:
-        """The whole tree, of questions that tell at least so much."""
+    def root(self, least_bits: float, few_things: int) -> Branch | Leaf | None:
+        """The whole tree, of questions that tell at least so much; nothing where it is too large.
+
+        few_things: so few are looked at themselves when a point is not reached
+        """
         self.made.clear()
-        self.least_bits = least_bits
-        return self._grow(tuple(range(len(self.groups))), frozenset(), frozenset())
+        self.least_bits, self.few_things, self.places = least_bits, few_things, 0
+        try:
+            return self._grow(tuple(range(len(self.groups))), frozenset(), frozenset())
+        except _TooLarge:
+            return None
+
+    def everything(self) -> Leaf:
+        """All suspects in one place."""
+        self.places = 0
+        return self._leaf(tuple(range(len(self.groups))))
+
+    def _count(self) -> None:
+        self.places += 1
+        if self.places > MOST_PLACES:
+            raise _TooLarge
 
     def _grow(
         self, groups: tuple[int, ...], asked: frozenset[int], skipped: frozenset[str]
@@ -428,6 +476,7 @@ class _Grower:
         index = self._best(groups, asked, skipped, gains)
         if index is None:
             return self._leaf(groups)
+        self._count()
         question, kind = self.questions[index], int(self.kinds[index])
         together: dict[tuple[int, ...], list[Answer]] = {}
         for row, answer in enumerate(ANSWERS):
@@ -445,13 +494,18 @@ class _Grower:
                 for part, answers in together.items()
             ),
             self._grow(groups, asked, skipped | {question.device})
-            if len(skipped) < OTHER_POINTS
+            if len(skipped) < OTHER_POINTS and self._things(groups) > self.few_things
             else self._leaf(groups),
         )
+
+    def _things(self, groups: tuple[int, ...]) -> int:
+        """How many things are suspected yet."""
+        return int((self.things[list(groups)].sum(axis=0) > 0.0).sum())
 
     def _leaf(self, groups: tuple[int, ...]) -> Leaf:
         key = groups, frozenset({-1}), frozenset[str]()
         if key not in self.made:
+            self._count()
             suspects = [effect for group in groups for effect in self.groups[group]]
             suspects.sort(key=lambda s: (-self.weights[s.fault.id], s.fault.id))
             self.made[key] = Leaf(tuple(suspects))
@@ -472,11 +526,9 @@ class _Grower:
         worth = gain[self.kinds] * self.worth
         suspects = [effect for group in groups for effect in self.groups[group]]
         first = max(suspects, key=lambda s: (self.weights[s.fault.id], s.fault.id)).fault.element
-        for index, question in enumerate(self.questions):
-            if question.device in skipped:
-                worth[index] = 0.0
-            elif question.device == first:
-                worth[index] *= AT_FIRST_SUSPECT
+        worth[self.at_device.get(first, [])] *= AT_FIRST_SUSPECT
+        for device in skipped:
+            worth[self.at_device[device]] = 0.0
         if worth.size == 0:
             return None
         best = int(np.argmax(worth > worth.max() - 1e-9))

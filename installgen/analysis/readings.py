@@ -42,7 +42,7 @@ class ExpectedReading:
 def expected_readings(faults: EngineFaults) -> Iterator[ExpectedReading]:
     """Every terminal in every case, case after case."""
     study = faults.study
-    low_v, high_v = study.healthy.range_v()
+    low_v, high_v = study.expected_v()
     flows = {found.case.id: flows_a(found) for found in faults.weakest}
     cases = {case.id: case for case in study.cases}
     for (case_id, node), index in study.points.items():
