@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
 from installgen.analysis.cases import station_cases
 from installgen.analysis.conductors import analyse_conductors
@@ -36,6 +37,11 @@ class DcAnalysis:
     strongest: tuple[SolvedCase, ...]
     stations: tuple[SolvedCase, ...]
     sequence: Mapping[tuple[str, str], Seen]
+
+    @cached_property
+    def strongest_cases(self) -> tuple[SolvedCase, ...]:
+        """Every case with a full and warm battery; solved when somebody asks."""
+        return tuple(solve_cases(self.model, BatteryModel.STRONGEST))
 
 
 def analyse_dc(book: Book, vessel: Vessel) -> DcAnalysis | None:

@@ -16,6 +16,7 @@ from installgen.analysis.cases import DcCase
 from installgen.analysis.dc_model import DcModel
 from installgen.analysis.dc_solved import SolvedCase
 from installgen.analysis.fault_bench import Bench, BenchCase, Fault, FaultKind, chains
+from installgen.analysis.sequences import own_sequence
 from installgen.analysis.symptoms import Outcome, Symptom, Watch, symptoms, watch
 from installgen.calc.dc_elements import Battery as BatteryElement
 from installgen.calc.dc_elements import Contact, Element, Resistor, Source
@@ -166,21 +167,6 @@ def study_faults(
         (question.weak, question.strong),
         answer.simulated,
     )
-
-
-def own_sequence(engine: str, solved: Iterable[SolvedCase]) -> list[SolvedCase]:
-    """The cases in which one engine goes through its states and the others are off."""
-    alone = [
-        found
-        for found in solved
-        if all(state.state == "off" for name, state in found.case.states if name != engine)
-        and found.case.state(engine).state != "emergency-stop"
-    ]
-    busy = [found for found in alone if found.case.state(engine).state != "off"]
-    before = {found.case.after for found in busy}
-    off = [found for found in alone if found not in busy]
-    first = [found for found in off if found.case.id in before] or off[:1]
-    return [*first[:1], *busy]
 
 
 # ---- the simulation itself, of nothing but plain values, so that the same question is kept -------

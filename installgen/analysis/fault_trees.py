@@ -11,16 +11,11 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from installgen.analysis.dc import DcAnalysis
-from installgen.analysis.dc_cases import solve_cases
 from installgen.analysis.dc_solved import SolvedCase
-from installgen.analysis.dc_sources import BatteryModel
-from installgen.analysis.fault_study import (
-    SMALL_OHM,
-    FaultStudy,
-    own_sequence,
-    study_faults,
-)
-from installgen.analysis.fault_tree import Chances, FaultTree, chances, fault_tree
+from installgen.analysis.fault_growth import Chances, chances, fault_tree
+from installgen.analysis.fault_study import SMALL_OHM, FaultStudy, study_faults
+from installgen.analysis.fault_tree import FaultTree
+from installgen.analysis.sequences import own_sequence
 from installgen.analysis.symptoms import Symptom
 from installgen.calc.dc_elements import Contact, Resistor
 from installgen.spec.electrical import Conductor, Jumper
@@ -72,10 +67,9 @@ class EngineFaults:
 
 def fault_studies(dc: DcAnalysis) -> tuple[EngineFaults, ...]:
     """The fault study of every engine whose sequence can be solved as built."""
-    strongest = solve_cases(dc.model, BatteryModel.STRONGEST)
     found = []
     for engine in dc.model.vessel.engines:
-        study = study_faults(dc.model, engine.name, dc.cases, strongest)
+        study = study_faults(dc.model, engine.name, dc.cases, dc.strongest_cases)
         if study is None:
             continue
         odds = chances(dc.model, study)
@@ -90,7 +84,7 @@ def fault_studies(dc: DcAnalysis) -> tuple[EngineFaults, ...]:
                 odds,
                 trees,
                 tuple(own_sequence(engine.name, dc.cases)),
-                tuple(own_sequence(engine.name, strongest)),
+                tuple(own_sequence(engine.name, dc.strongest_cases)),
             )
         )
     return tuple(found)

@@ -18,7 +18,8 @@ import numpy as np
 
 from installgen.analysis.fault_bench import BenchCase, FaultKind
 from installgen.analysis.fault_study import LADDER_OHM, FaultEffect, FaultStudy
-from installgen.analysis.fault_tree import Branch, FaultTree, Leaf, Question, band_v
+from installgen.analysis.fault_tree import Branch, FaultTree, Leaf, Question
+from installgen.analysis.readings import band_v
 from installgen.analysis.symptoms import Outcome, Symptom, symptoms
 from installgen.calc.dc_elements import Element
 from installgen.calc.dc_network import Network, Point, Variation

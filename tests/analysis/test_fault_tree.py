@@ -10,16 +10,9 @@ import pytest
 
 from installgen.analysis.dc import analyse_dc
 from installgen.analysis.fault_bench import Fault, FaultKind
+from installgen.analysis.fault_growth import MOST_PLACES, Chances, fault_tree
 from installgen.analysis.fault_study import FaultStudy
-from installgen.analysis.fault_tree import (
-    MOST_PLACES,
-    Branch,
-    Chances,
-    FaultTree,
-    Leaf,
-    fault_tree,
-    thing_of,
-)
+from installgen.analysis.fault_tree import Branch, FaultTree, Leaf, thing_of
 from installgen.analysis.fault_trees import EngineFaults, fault_studies
 from installgen.analysis.rating import analyse_rating
 from installgen.analysis.results import Book

@@ -5,9 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from installgen.analysis.dc_cases import solve_cases
 from installgen.analysis.dc_solved import SolvedCase
-from installgen.analysis.dc_sources import BatteryModel
 from installgen.analysis.results import Value
 from installgen.findings.judgement import (
     About,
@@ -97,11 +95,11 @@ def _strongest(survey: Survey, reading: Reading, weak: float) -> float:
         return full.v
     dc = survey.analysis.dc
     assert dc is not None
-    again = _voltage(solve_cases(dc.model, BatteryModel.STRONGEST), reading)
+    again = _voltage(dc.strongest_cases, reading)
     return weak if isinstance(again, str) else again
 
 
-def _voltage(cases: tuple[SolvedCase, ...] | list[SolvedCase], reading: Reading) -> float | str:
+def _voltage(cases: tuple[SolvedCase, ...], reading: Reading) -> float | str:
     found = next((case for case in cases if case.case.id == reading.case), None)
     if found is None:
         return f"there is no case `{reading.case}`" if reading.case else "`case` is not given"

@@ -7,7 +7,6 @@ from dataclasses import dataclass, field
 
 from installgen.analysis.fault_study import FaultEffect, FaultStudy
 from installgen.analysis.fault_tree import (
-    NOTHING_V,
     UNSTEADY_V,
     Answer,
     Branch,
@@ -16,7 +15,7 @@ from installgen.analysis.fault_tree import (
     Question,
 )
 from installgen.analysis.fault_trees import EngineFaults
-from installgen.analysis.readings import CARRIES_A, flows_a
+from installgen.analysis.readings import CARRIES_A, NOTHING_V, flows_a
 from installgen.manual.blocks import (
     Block,
     Bullets,

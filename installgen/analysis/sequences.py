@@ -1,0 +1,22 @@
+"""One engine's own cases, from key off to stop."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from installgen.analysis.dc_solved import SolvedCase
+
+
+def own_sequence(engine: str, solved: Iterable[SolvedCase]) -> list[SolvedCase]:
+    """The cases in which one engine goes through its states and the others are off."""
+    alone = [
+        found
+        for found in solved
+        if all(state.state == "off" for name, state in found.case.states if name != engine)
+        and found.case.state(engine).state != "emergency-stop"
+    ]
+    busy = [found for found in alone if found.case.state(engine).state != "off"]
+    before = {found.case.after for found in busy}
+    off = [found for found in alone if found not in busy]
+    first = [found for found in off if found.case.id in before] or off[:1]
+    return [*first[:1], *busy]
