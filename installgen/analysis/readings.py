@@ -50,15 +50,17 @@ def band_v(volts: float) -> float:
     return METER_V + METER_RATIO * abs(volts)
 
 
-def accepted_v(low_v: float, high_v: float) -> tuple[float, float]:
-    """What counts as expected: the band of a meter around it, and nothing for nothing [V].
+def widened_v(low_v: float, high_v: float) -> tuple[float, float]:
+    """The readings between two voltages, and what meters differ by; in tenths of a volt [V]."""
+    least = math.floor(10.0 * (low_v - band_v(low_v) - SPARE_V)) / 10.0
+    return least, math.ceil(10.0 * (high_v + band_v(high_v) + SPARE_V)) / 10.0
 
-    In tenths of a volt, as it is printed.
-    """
+
+def accepted_v(low_v: float, high_v: float) -> tuple[float, float]:
+    """What a question counts as expected: as `widened_v`, and nothing for nothing [V]."""
     if abs(low_v) < NOTHING_V and abs(high_v) < NOTHING_V:
         return -NOTHING_V, NOTHING_V
-    least = math.floor(10.0 * (low_v - band_v(low_v) - SPARE_V)) / 10.0
-    most = math.ceil(10.0 * (high_v + band_v(high_v) + SPARE_V)) / 10.0
+    least, most = widened_v(low_v, high_v)
     if abs(least) < NEAR_NOTHING_V:
         least = NOTHING_V if low_v - band_v(low_v) > NOTHING_V else -NOTHING_V
     return least, most
@@ -79,9 +81,9 @@ class ExpectedReading:
     flow_a: float
 
     @property
-    def accepted_v(self) -> tuple[float, float] | None:
-        """What counts as expected [V]; None where anything may be shown."""
-        return None if self.computed_v is None else accepted_v(*self.computed_v)
+    def widened_v(self) -> tuple[float, float] | None:
+        """What a whole circuit may show on an ordinary meter [V]; None where anything."""
+        return None if self.computed_v is None else widened_v(*self.computed_v)
 
     @property
     def under_load(self) -> bool:

@@ -35,7 +35,7 @@ def _screen(writer: BlockWriter, screen: b.Screen) -> str:
     number = f'<span class="step-number">{escaped(screen.number)}</span>'
     parts = [
         f'<section class="{kind}" id="{anchor}">',
-        f'<h2 class="step-title">{number} {writer.line(screen.title)}</h2>',
+        f'<h2 class="step-title">{number} <span>{writer.line(screen.title)}</span></h2>',
         writer.blocks(screen.blocks),
         _choices(writer, "choices", [c for c in screen.choices if not c.quiet]),
         _choices(writer, "choices quiet", [c for c in screen.choices if c.quiet]),

@@ -9,6 +9,7 @@ from typing import Any
 
 from installgen.analysis.analyse import Analysis
 from installgen.analysis.fault_trees import EngineFaults, fault_studies
+from installgen.analysis.readings import EngineReadings, expected_readings
 from installgen.analysis.results import Book, Result, ResultOrigin, SystemName
 from installgen.findings.finding import Findings
 from installgen.manual.blocks import (
@@ -74,6 +75,11 @@ class VesselManual:
     def faults(self) -> tuple[EngineFaults, ...]:
         """What can be wrong with each engine's circuits; studied when a page asks for it."""
         return () if self.analysis.dc is None else fault_studies(self.analysis.dc)
+
+    @cached_property
+    def readings(self) -> tuple[EngineReadings, ...]:
+        """What a meter should show in each engine's circuits."""
+        return () if self.analysis.dc is None else expected_readings(self.analysis.dc)
 
     # ---- words -----------------------------------------------------------------------------
 

@@ -29,6 +29,7 @@ from installgen.manual.pages.operation import operation_page
 from installgen.manual.pages.parts import parts_page
 from installgen.manual.pages.rating import rating_page
 from installgen.manual.pages.raw_water import raw_water_page
+from installgen.manual.pages.readings import reading_pages, readings_page
 from installgen.manual.pages.start_run_stop import start_run_stop_page
 from installgen.manual.pages.this_vessel import this_vessel_page
 from installgen.manual.vessel_manual import VesselManual
@@ -57,6 +58,7 @@ KINDS = (
     PageKind(links.DC_POWER, dc_power_page, "dc-power"),
     PageKind(links.START_RUN_STOP, start_run_stop_page, "start-run-stop"),
     PageKind(links.FAULTS, fault_finding_page, "start-run-stop"),
+    PageKind(links.READINGS, readings_page, "start-run-stop"),
     PageKind(links.CONDUCTORS, conductors_page),
     PageKind(links.FLUIDS, fluids_page),
     PageKind(links.DRIVELINE, driveline_page, "driveline"),
@@ -90,6 +92,8 @@ def system_pages(m: VesselManual) -> tuple[Page, ...]:
             pages.append(Page(kind.id, _title(m, kind), blocks, kind.system))
         if kind.id == links.FAULTS:
             pages += symptom_pages(m)
+        if kind.id == links.READINGS:
+            pages += reading_pages(m)
         if kind.id == links.CALCULATIONS:
             pages += _calculations(m)
     return tuple(pages)

@@ -3,24 +3,31 @@
 from __future__ import annotations
 
 from installgen.analysis.cases import DcCase
-from installgen.analysis.fault_study import FaultStudy
 from installgen.analysis.speeds import speed_id
-from installgen.manual.blocks import Line, joined
+from installgen.manual.blocks import Caution, Line, joined
 from installgen.manual.pages.electrical import named
 from installgen.manual.vessel_manual import VesselManual
-from installgen.spec.electrical import Selector
+from installgen.spec.electrical import (
+    Alternator,
+    Battery,
+    Bus,
+    DeviceBase,
+    Isolator,
+    Selector,
+    Starter,
+)
 
 
-def case_line(m: VesselManual, study: FaultStudy, case: DcCase) -> Line:
+def case_line(m: VesselManual, engine: str, case: DcCase) -> Line:
     """What to do: the state of the engine, then every switch that is not at rest."""
-    state = case.state(study.engine)
+    state = case.state(engine)
     key = f"fault-cases.{state.key}"
     if state.speed is not None and m.words.knows(key):
-        engine = m.vessel.engine(study.engine)
-        text: Line = m.say(key, speed=m.outcome(speed_id(engine, state.speed)))
+        speed = m.outcome(speed_id(m.vessel.engine(engine), state.speed))
+        text: Line = m.say(key, speed=speed)
     else:
         text = m.say(f"fault-cases.{state.state}")
-    switches = switch_lines(m, study.engine, case)
+    switches = switch_lines(m, engine, case)
     return (text, " ", joined([*switches], ", "), ".") if switches else text
 
 
@@ -48,3 +55,24 @@ def switch_lines(m: VesselManual, engine: str, case: DcCase) -> list[Line]:
         else:
             found.append(m.say("fault-cases.at", switch=name, position=position))
     return found
+
+
+def case_cautions(m: VesselManual, state: str) -> Caution:
+    """What can hurt whoever reads in a state of the engine."""
+    if state == "off":
+        return m.caution("warning", "faults.caution_battery")
+    if state == "running":
+        return m.caution("warning", "faults.caution_runs", "faults.caution_battery")
+    return m.caution("warning", "faults.caution_moving", "faults.caution_battery")
+
+
+def step_caution(m: VesselManual, state: str, device: DeviceBase | None) -> Caution | None:
+    """The caution of one reading: what turns meanwhile, what is not fused."""
+    keys = []
+    if state == "running":
+        keys.append("faults.step_runs")
+    elif state in ("breakaway", "cranking", "stopping"):
+        keys.append("faults.step_cranks")
+    if isinstance(device, Alternator | Battery | Bus | Isolator | Starter):
+        keys.append("faults.step_post")
+    return Caution("warning", tuple(m.say(key) for key in keys)) if keys else None

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from installgen.analysis.fault_bench import FaultKind
 from installgen.analysis.fault_study import FaultEffect
 from installgen.analysis.fault_trees import EngineFaults
+from installgen.analysis.sequences import own_sequence
 from installgen.analysis.symptoms import Symptom
 from installgen.manual.blocks import (
     Block,
@@ -20,11 +21,13 @@ from installgen.manual.blocks import (
     Steps,
     Strong,
     Target,
+    joined,
 )
-from installgen.manual.links import FAULTS
-from installgen.manual.pages.common import columns, table
+from installgen.manual.links import FAULTS, READINGS
+from installgen.manual.pages.common import columns, table, typed
 from installgen.manual.pages.electrical import terminal_line
 from installgen.manual.pages.fault_cases import case_line
+from installgen.manual.pages.fault_causes import OUTSIDE, other_causes
 from installgen.manual.pages.fault_screens import ALL_SUSPECTS, TreeScreens, suspect_anchor
 from installgen.manual.pages.fault_words import (
     cure_line,
@@ -34,11 +37,12 @@ from installgen.manual.pages.fault_words import (
     thing_place,
     what_is_wrong,
 )
-from installgen.manual.vessel_manual import VesselManual
+from installgen.manual.vessel_manual import VesselManual, full_stop
 from installgen.spec.electrical import Plug
 from installgen.spec.vessel import FittedEngine
 
 NOW_AND_THEN = "now-and-then"
+PREHEAT = (Symptom.PREHEAT_ABSENT, Symptom.PREHEAT_STUCK)
 MOST_JOINTS = 24
 """Joints that the list of intermittent ones names: the likeliest."""
 
@@ -53,17 +57,26 @@ def symptom_page(m: VesselManual, engine: str, name: str) -> str:
     return f"fault-{engine}-{name}" if m.several else f"fault-{name}"
 
 
+def preheats(faults: EngineFaults) -> bool:
+    """Whether an engine's preheat is connected."""
+    return any(case.state(faults.study.engine).state == "preheating" for case in faults.study.cases)
+
+
 def fault_finding_page(m: VesselManual) -> Iterator[Block]:
-    """The symptoms, for each engine; nothing where no circuit could be studied."""
-    if not m.faults:
+    """The symptoms, for each engine; nothing where there is no circuit."""
+    if m.analysis.dc is None:
         return
     yield m.caution("warning", "faults.caution_moving", "faults.caution_battery")
     yield m.paragraph("faults.intro")
+    yield from _not_studied(m)
     for faults in m.faults:
         engine = m.vessel.engine(faults.study.engine)
         yield m.heading_of("faults.symptoms_heading", "symptoms", engine)
         yield Bullets(tuple(_symptom_lines(m, faults)))
         elsewhere = [s for s in Symptom if s not in faults.trees]
+        if not preheats(faults):
+            yield m.paragraph("faults.no_preheat")
+            elsewhere = [s for s in elsewhere if s not in PREHEAT]
         if elsewhere:
             yield m.paragraph("faults.elsewhere")
             yield Bullets(
@@ -76,8 +89,22 @@ def fault_finding_page(m: VesselManual) -> Iterator[Block]:
                     for s in elsewhere
                 )
             )
-    # readings
+    if m.readings:
+        link = Link(m.text("titles.readings"), Target(READINGS))
+        yield m.paragraph("faults.readings", readings=link)
     yield m.paragraph("faults.method")
+
+
+def _not_studied(m: VesselManual) -> Iterator[Block]:
+    """The engines whose sequence cannot be solved as built, and why."""
+    assert m.analysis.dc is not None
+    studied = {faults.study.engine for faults in m.faults}
+    for engine in m.vessel.engines:
+        if engine.name not in studied:
+            own = own_sequence(engine.name, m.analysis.dc.cases)
+            reason = next((case.reason for case in own if case.reason), "")
+            name = m.engine_name(engine).lower()
+            yield m.paragraph("faults.not_studied", engine=name, reason=typed(full_stop(reason)))
 
 
 def _symptom_lines(m: VesselManual, faults: EngineFaults) -> Iterator[Line]:
@@ -118,8 +145,10 @@ def _symptom_blocks(m: VesselManual, faults: EngineFaults, symptom: Symptom) -> 
     if symptom is Symptom.STARTER_STAYS_IN:
         yield m.caution("danger", "faults.caution_stays_in")
     yield m.caution("warning", "faults.caution_moving", "faults.caution_battery")
-    yield Paragraph((m.say(f"symptom-looks.{name}"), " ", m.say(f"symptom-causes.{name}")))
+    outside = tuple(other_causes(m, m.vessel.engine(faults.study.engine), symptom))
+    yield _looks(m, name, page, linked=bool(outside))
     yield TreeScreens(m, faults, faults.trees[symptom], page).screens()
+    yield from outside
     yield m.heading("faults.suspects_heading", ALL_SUSPECTS)
     suspects = sorted(
         faults.study.with_symptom(symptom),
@@ -130,6 +159,14 @@ def _symptom_blocks(m: VesselManual, faults: EngineFaults, symptom: Symptom) -> 
         columns(m, "suspect what_is_wrong place what_to_do"),
         (_suspect_row(m, faults, thing, effects) for thing, effects in suspects_by_thing(suspects)),
     )
+
+
+def _looks(m: VesselManual, name: str, page: str, *, linked: bool) -> Paragraph:
+    """What one sees, and what besides the wiring may be behind it."""
+    parts: list[Line] = [m.say(f"symptom-looks.{name}"), m.say(f"symptom-causes.{name}")]
+    if linked:
+        parts.append(Link(m.text("faults.outside_link"), Target(page, OUTSIDE)))
+    return Paragraph(joined(parts, " "))
 
 
 def _suspect_row(
@@ -177,12 +214,13 @@ def _intermittent(m: VesselManual, faults: EngineFaults) -> Iterator[Block]:
             continue
         case = next(c for c in faults.study.cases if c.state(faults.study.engine).key == state)
         yield m.heading(f"faults.joints_{key}_heading", f"joints-{key}")
-        yield Paragraph(case_line(m, faults.study, case))
+        yield Paragraph(case_line(m, faults.study.engine, case))
         yield from table(
             m.text(f"faults.joints_{key}_caption"),
             columns(m, "suspect red_lead black_lead drop_whole# read# place"),
             (_joint_row(m, faults, effect, state) for effect in joints[:MOST_JOINTS]),
         )
+    yield from other_causes(m, m.vessel.engine(faults.study.engine), None)
 
 
 def _joints(faults: EngineFaults, breaks: Sequence[FaultEffect], state: str) -> list[FaultEffect]:

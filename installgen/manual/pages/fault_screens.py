@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
 from installgen.analysis.fault_study import FaultEffect, FaultStudy
 from installgen.analysis.fault_tree import (
-    UNSTEADY_V,
     Answer,
     Branch,
     FaultTree,
@@ -15,7 +14,7 @@ from installgen.analysis.fault_tree import (
     Question,
 )
 from installgen.analysis.fault_trees import EngineFaults
-from installgen.analysis.readings import CARRIES_A, NOTHING_V, flows_a
+from installgen.analysis.readings import CARRIES_A, flows_a
 from installgen.manual.blocks import (
     Block,
     Bullets,
@@ -30,7 +29,7 @@ from installgen.manual.blocks import (
     Target,
 )
 from installgen.manual.pages.electrical import terminal_line
-from installgen.manual.pages.fault_cases import case_line
+from installgen.manual.pages.fault_cases import case_line, step_caution
 from installgen.manual.pages.fault_words import (
     cure_line,
     device_found,
@@ -38,6 +37,15 @@ from installgen.manual.pages.fault_words import (
     thing_line,
     thing_place,
     what_is_wrong,
+    wires_at,
+)
+from installgen.manual.pages.reading_words import (
+    amperes,
+    answers_text,
+    band_text,
+    meter_range,
+    plain_name,
+    rank,
 )
 from installgen.manual.vessel_manual import VesselManual, full_stop
 
@@ -100,7 +108,7 @@ class TreeScreens:
         else:
             title = self._verdict(place)
             blocks = tuple(self._end(place))
-            choices = ()
+            choices = self._once_mended()
         return Screen(
             _anchor(number),
             str(number),
@@ -119,30 +127,34 @@ class TreeScreens:
 
     def _question(self, question: Question) -> Iterator[Block]:
         m, study = self.m, self.study
-        where = device_found(m, question.device) if question.device in m.devices else ""
+        device = m.devices.get(question.device)
+        where = device_found(m, question.device) if device is not None else ""
+        state = question.case.state(study.engine).state
+        caution = step_caution(m, state, None if device is None else device[0])
+        if caution is not None:
+            yield caution
         flow = self.flows[question.case.id].get(question.node, 0.0)
         black = plain_name(m, study.watch.source)
         yield Facts(
             (
-                (m.text("faults.do"), case_line(m, study, question.case)),
+                (m.text("faults.do"), case_line(m, study.engine, question.case)),
                 (
                     m.text("faults.meter"),
                     m.say("faults.meter_range", range=meter_range(m), battery=black),
                 ),
                 (m.text("faults.find"), where),
+                (m.text("faults.wires"), wires_at(m, question.node)),
                 (m.text("faults.should_show"), Strong(band_text(m, question.accepted_v))),
                 (
                     m.text("faults.load"),
-                    m.say("faults.under_load", amps=f"{flow:.2g}\N{NO-BREAK SPACE}A")
-                    if flow >= CARRIES_A
-                    else "",
+                    m.say("faults.under_load", amps=amperes(flow)) if flow >= CARRIES_A else "",
                 ),
             )
         )
 
     def _choices(self, place: Branch) -> Iterator[Choice]:
         m = self.m
-        for answers, where in sorted(place.answers, key=lambda item: _rank(item[0])):
+        for answers, where in sorted(place.answers, key=lambda item: rank(item[0])):
             target, number = self._target(where)
             text = answers_text(m, place.question, answers)
             yield Choice(text, target, number, good=Answer.EXPECTED in answers)
@@ -180,7 +192,12 @@ class TreeScreens:
         if len(things) > MOST_LISTED:
             everything = Link(m.text("faults.all_suspects"), Target(self.page, ALL_SUSPECTS))
             yield Paragraph(m.say("faults.more_suspects", all=everything))
-        yield Paragraph(m.say("faults.after_cure"))
+
+    def _once_mended(self) -> tuple[Choice, ...]:
+        if isinstance(self.tree.root, Leaf):
+            return ()
+        first = Target(self.page, _anchor(1))
+        return (Choice(self.m.say("faults.after_cure"), first, "1", True, screen_only=True),)
 
     def _suspect(self, thing: str, effects: list[FaultEffect], *, whole: bool) -> Line:
         """One thing with what may be wrong; where there are few, also where and what to do."""
@@ -219,107 +236,3 @@ def _anchor(number: int) -> str:
 def suspect_anchor(thing: str) -> str:
     """Where a suspect stands in the list of all of them."""
     return f"suspect.{thing}"
-
-
-# ---- readings in words ------------------------------------------------------------------------
-
-
-def meter_range(m: VesselManual) -> str:
-    """The range of an ordinary meter that shows the system's voltage."""
-    highest = max((d.voltage.v for d in m.vessel.batteries()), default=0.0)
-    key = "faults.range_20" if highest * 1.5 <= 20.0 else "faults.range_200"
-    return m.text(key)
-
-
-def volts(value: float) -> str:
-    """A voltage in tenths of a volt."""
-    return f"{value:.1f}\N{NO-BREAK SPACE}V".replace("-", "\N{MINUS SIGN}")
-
-
-def band_text(m: VesselManual, band_v: tuple[float, float]) -> str:
-    """A band in words: `about nothing`, `11.9 V to 13.1 V`."""
-    least, most = band_v
-    if least >= -NOTHING_V and most <= NOTHING_V:
-        return m.text("faults.about_nothing", limit=volts(NOTHING_V))
-    if least <= -NOTHING_V:
-        return m.text("faults.at_most", most=volts(most))
-    return m.text("faults.band", least=volts(least), most=volts(most))
-
-
-def answers_text(m: VesselManual, question: Question, answers: frozenset[Answer]) -> Line:
-    """What a meter shows when one of these answers is right, in words."""
-    least, most = question.accepted_v
-    parts: list[str] = []
-    for run in _runs(answers):
-        parts.append(_run_text(m, run, least, most))
-    if Answer.UNSTEADY in answers:
-        parts.append(m.text("faults.unsteady", jumps=volts(UNSTEADY_V)))
-    text = m.text("faults.or").join(part for part in parts if part)
-    if answers == {Answer.EXPECTED}:
-        return m.say("faults.as_it_should", text=text)
-    return text[:1].upper() + text[1:]
-
-
-_RISING = (Answer.NOTHING, Answer.LOW, Answer.EXPECTED, Answer.HIGH)
-
-
-def _runs(answers: frozenset[Answer]) -> list[list[Answer]]:
-    """Answers whose voltages follow one another, put together."""
-    runs: list[list[Answer]] = []
-    last = -2
-    for index, answer in enumerate(_RISING):
-        if answer in answers:
-            if index == last + 1 and runs:
-                runs[-1].append(answer)
-            else:
-                runs.append([answer])
-            last = index
-    return runs
-
-
-def _run_text(m: VesselManual, run: Sequence[Answer], least: float, most: float) -> str:
-    first, last = run[0], run[-1]
-    nothing_expected = least == -NOTHING_V
-    if nothing_expected:
-        # Below the band there is only a reading with a minus sign.
-        if first in (Answer.NOTHING, Answer.LOW) and last is not Answer.HIGH:
-            if last is Answer.EXPECTED:
-                return m.text("faults.at_most", most=volts(most))
-            return m.text("faults.minus", limit=volts(NOTHING_V))
-        if last is Answer.HIGH:
-            if first is Answer.HIGH:
-                return m.text("faults.more_than", least=volts(most))
-            return m.text("faults.anything")
-        return band_text(m, (least, most))
-    low = {
-        Answer.NOTHING: None,
-        Answer.LOW: NOTHING_V,
-        Answer.EXPECTED: least,
-        Answer.HIGH: most,
-    }[first]
-    high = {
-        Answer.NOTHING: NOTHING_V,
-        Answer.LOW: least,
-        Answer.EXPECTED: most,
-        Answer.HIGH: None,
-    }[last]
-    if low is None and high is None:
-        return m.text("faults.anything")
-    if low is None:
-        if last is Answer.NOTHING:
-            return m.text("faults.about_nothing", limit=volts(NOTHING_V))
-        return m.text("faults.less_than", most=volts(high or 0.0))
-    if high is None:
-        return m.text("faults.more_than", least=volts(low))
-    return m.text("faults.band", least=volts(low), most=volts(high))
-
-
-def _rank(answers: frozenset[Answer]) -> int:
-    order = (Answer.EXPECTED, *_RISING, Answer.UNSTEADY)
-    return min(order.index(answer) for answer in answers)
-
-
-def plain_name(m: VesselManual, device_id: str) -> str:
-    """A device's code and name as text."""
-    device, _ = m.devices[device_id]
-    return f"{device.code} {device.title}".strip()

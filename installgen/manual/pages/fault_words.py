@@ -9,7 +9,7 @@ from installgen.analysis.fault_study import FaultEffect, FaultStudy
 from installgen.analysis.fault_tree import thing_of
 from installgen.manual.blocks import Code, Line, Link, Target, joined
 from installgen.manual.links import CONDUCTORS, START_RUN_STOP
-from installgen.manual.pages.electrical import device_line, terminal_line
+from installgen.manual.pages.electrical import device_line, jumpers, terminal_line, wires
 from installgen.manual.vessel_manual import VesselManual, full_stop
 from installgen.spec.electrical import (
     Alternator,
@@ -85,6 +85,20 @@ def device_found(m: VesselManual, device_id: str) -> str:
     else:
         place = m.text("phrases.on_engine")
     return " ".join(full_stop(text) for text in (place, device.find) if text.strip())
+
+
+def wires_at(m: VesselManual, terminal: str) -> Line:
+    """The conductors and links on a terminal, by label and colour: how one knows it."""
+    found: list[Line] = []
+    for wire in wires(m):
+        if terminal in (wire.start, wire.end):
+            label = Link(Code(wire.entry.label), Target(CONDUCTORS, wire.element))
+            colour = getattr(wire.entry, "colour", "")
+            found.append((label, f" {colour}") if colour else label)
+    for link in jumpers(m):
+        if terminal in (link.start, link.end):
+            found.append(Link(Code(link.entry.label), Target(START_RUN_STOP, link.element)))
+    return joined(found)
 
 
 def _run_of(study: FaultStudy, thing: str) -> tuple[str, str]:
