@@ -122,7 +122,7 @@ def expected_readings(dc: DcAnalysis) -> tuple[EngineReadings, ...]:
         if not weak or any(case.settled is None for case in (*weak, *strong)):
             continue
         black = f"{watch(dc.model, engine.name, weak).source}.negative"
-        readings = []
+        readings: list[ExpectedReading] = []
         for one, other in zip(weak, strong, strict=True):
             if person_reads(one.case, engine.name):
                 readings += _of_case(dc.model, engine.name, one, other, black)

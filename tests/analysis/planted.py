@@ -107,7 +107,7 @@ def _any_ohm(effect: FaultEffect, rng: random.Random) -> float | None:
     """A resistance from the least that costs a function to the greatest that is a joint's."""
     if effect.fault.ohm is None:
         return None
-    return effect.fault.ohm * (LADDER_OHM[-1] / effect.fault.ohm) ** rng.random()
+    return math.exp(rng.uniform(math.log(effect.fault.ohm), math.log(LADDER_OHM[-1])))
 
 
 def _variation(network: Network, effect: FaultEffect, ohm: float | None) -> Variation:

@@ -56,6 +56,7 @@ def readings_page(m: VesselManual) -> Iterator[Block]:
             )
         )
     yield m.paragraph("readings.method")
+    yield m.paragraph("readings.left_out")
     yield from _taken(m)
 
 
