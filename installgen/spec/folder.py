@@ -38,12 +38,39 @@ class FolderProblem(InstallgenError):
 
 
 def nearest(word: str, known: Iterable[str]) -> str | None:
-    """The known word that a mistyped one most likely meant, or None when nothing is near."""
+    """The known word that a mistyped one most likely meant, or None when nothing is near.
+
+    Numbers and sides are meant, not mistyped: another pin, tank or engine is never offered,
+    however near its letters are.
+    """
     if len(word) > 100:
         return None
-    by_small = {one.casefold().replace("_", "-"): one for one in sorted(known)}
-    found = difflib.get_close_matches(word.casefold().replace("_", "-"), by_small, 1, 0.6)
+    meant = _numbers(word), _sides(word)
+    by_small = {
+        _small(one): one
+        for one in sorted(known)
+        if _numbers(one) == meant[0] and not (meant[1] and _sides(one) - meant[1])
+    }
+    found = difflib.get_close_matches(_small(word), by_small, 1, 0.6)
     return by_small[found[0]] if found else None
+
+
+def _small(word: str) -> str:
+    return word.casefold().replace("_", "-")
+
+
+def _numbers(word: str) -> list[int]:
+    return [int(digits) for digits in re.findall(r"[0-9]+", word)]
+
+
+def _sides(word: str) -> set[str]:
+    return {"port", "starboard"} & set(re.split(r"[^a-z]+", word.casefold()))
+
+
+def natural_order(name: str) -> list[tuple[int, int, str]]:
+    """A key that sorts as people count: `P1.2` before `P1.10`."""
+    parts = re.split(r"([0-9]+)", name)
+    return [(0, int(part), "") if part.isdecimal() else (1, 0, part) for part in parts if part]
 
 
 def check_id(identifier: str) -> str:

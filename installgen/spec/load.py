@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterable
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TypeVar
 
@@ -18,13 +18,22 @@ from installgen.spec.problems import problem_at
 from installgen.spec.reader import read_bytes, read_file
 from installgen.spec.references import sheet_problems, vessel_problems
 from installgen.spec.resolve import fit_engine
+from installgen.spec.salvage import FITTING, NOTHING_LOST, Lost, Salvaged, salvage
 from installgen.spec.standard_merge import built_on, in_use
 from installgen.spec.standard_spec import StandardSpec
 from installgen.spec.validate import read_entry
-from installgen.spec.vessel import Vessel
-from installgen.spec.vessel_spec import VesselSpec
+from installgen.spec.vessel import Build, FittedEngine, Vessel
+from installgen.spec.vessel_spec import EngineEntry, VesselSpec
 
 E = TypeVar("E", EngineSheet, StandardSpec, VesselSpec)
+
+
+@dataclass(frozen=True)
+class _Resolved:
+    standard: StandardSpec | None
+    engines: tuple[FittedEngine, ...]
+    texts: Mapping[str, str]
+    problems: list[Problem]
 
 
 @dataclass
@@ -57,7 +66,20 @@ class SpecLibrary:
             raise SpecErrors(
                 [*errors.problems, *(one for one in beside if one.position not in told)]
             ) from None
-        return self._resolve(spec, vessel_id, standard)
+        resolved = self._resolve(spec, standard)
+        problems = [*_same_id(spec.vessel, vessel_id), *resolved.problems]
+        if problems or resolved.standard is None:
+            raise SpecErrors(problems)
+        files = [
+            self.name("vessels", spec.vessel.id),
+            *sorted({self.name("engines", entry.sheet) for entry in spec.engines}),
+            *(
+                self.name("standards", each.standard.id)
+                for each in self.standard_chain(resolved.standard.standard.id)
+            ),
+            *(self.text_name(name) for name in sorted(resolved.texts)),
+        ]
+        return Vessel(spec, resolved.engines, resolved.standard, tuple(files), resolved.texts)
 
     def vessels(self, ids: Iterable[str] | None = None) -> list[Vessel]:
         """Several resolved vessels, all of the folder's when no ids are given.
@@ -84,7 +106,12 @@ class SpecLibrary:
 
     def sheet(self, sheet_id: str) -> EngineSheet:
         """An engine sheet, its own references checked. Raises SpecErrors."""
-        sheet = self._entry("engines", sheet_id, EngineSheet)
+        try:
+            sheet = self._entry("engines", sheet_id, EngineSheet)
+        except SpecErrors as errors:
+            left = self._salvaged("engines", sheet_id, EngineSheet)
+            beside = sheet_problems(left.entry, left.lost) if left is not None else []
+            raise SpecErrors([*errors.problems, *beside]) from None
         if problems := [*_same_id(sheet.engine, sheet_id), *sheet_problems(sheet)]:
             raise SpecErrors(problems)
         return sheet
@@ -155,7 +182,10 @@ class SpecLibrary:
         return root
 
     def _beside(self, vessel_id: str, standard_id: str | None) -> list[Problem]:
-        """Mistakes of the files that a vessel names whose own spec cannot be read."""
+        """Mistakes besides those for which a vessel's own spec cannot be read."""
+        left = self._salvaged("vessels", vessel_id, VesselSpec)
+        if left is not None:
+            return self._resolve(left.entry, standard_id, left.lost).problems
         try:
             path, name = self.folder.path("vessels", vessel_id), self.name("vessels", vessel_id)
             root = self.tree("vessels", vessel_id, read_file(path, name))
@@ -181,44 +211,56 @@ class SpecLibrary:
                 problems += errors.problems
         return problems
 
-    def _resolve(self, spec: VesselSpec, vessel_id: str, standard_id: str | None) -> Vessel:
-        problems = _same_id(spec.vessel, vessel_id)
+    def _salvaged(self, kind: Kind, spec_id: str, model: type[E]) -> Salvaged[E] | None:
+        """A file without what cannot be read of it; nothing where it is no mapping at all."""
+        path, name = self.folder.path(kind, spec_id), self.name(kind, spec_id)
+        try:
+            return salvage(model, self.tree(kind, spec_id, read_file(path, name)))
+        except SpecErrors:
+            return None
+
+    def _resolve(
+        self, spec: VesselSpec, standard_id: str | None, lost: Lost = NOTHING_LOST
+    ) -> _Resolved:
+        """What a spec refers to, as far as it is there, and every mistake of it.
+
+        lost: what could not be read of the spec
+        """
+        problems: list[Problem] = []
         standard = None
         try:
-            standard = self.standard(standard_id or spec.standard)
+            if not lost.touches("standard"):
+                standard = self.standard(standard_id or spec.standard)
         except FolderProblem as problem:
             problems.append(problem.at(_place(spec, "standard"), "standard"))
         except SpecErrors as errors:
             problems += errors.problems
-        engines = []
+        engines: list[FittedEngine] = []
         for entry in spec.engines:
-            try:
-                engine, found = fit_engine(entry, self.sheet(entry.sheet))
-            except FolderProblem as problem:
-                problems.append(problem.at(_place(entry, "sheet"), entry.path_to("sheet")))
-            except SpecErrors as errors:
-                problems += errors.problems
+            engine = None
+            if not any(lost.touches(entry.path_to(key)) for key in FITTING):
+                engine = self._fitted(entry, problems)
+            if engine is None:
+                lost = replace(lost, names=lost.names | {entry.name})
             else:
-                problems += found
-                if engine is not None:
-                    engines.append(engine)
+                engines.append(engine)
         texts, found = owner_texts(self.texts, spec.owners_manual)
         problems += found
-        if problems or standard is None:
-            raise SpecErrors(problems)
-        files = [
-            self.name("vessels", spec.vessel.id),
-            *sorted({self.name("engines", entry.sheet) for entry in spec.engines}),
-            *(
-                self.name("standards", each.standard.id)
-                for each in self.standard_chain(standard.standard.id)
-            ),
-            *(self.text_name(name) for name in sorted(texts)),
-        ]
-        vessel = Vessel(spec, tuple(engines), standard, tuple(files), texts)
-        if problems := vessel_problems(vessel):
-            raise SpecErrors(problems)
-        return vessel
+        problems += vessel_problems(Build(spec, tuple(engines)), lost)
+        return _Resolved(standard, tuple(engines), texts, problems)
+
+    def _fitted(self, entry: EngineEntry, problems: list[Problem]) -> FittedEngine | None:
+        """An engine with its options taken; its mistakes are added to the others."""
+        try:
+            engine, found = fit_engine(entry, self.sheet(entry.sheet))
+        except FolderProblem as problem:
+            problems.append(problem.at(_place(entry, "sheet"), entry.path_to("sheet")))
+            return None
+        except SpecErrors as errors:
+            problems += errors.problems
+            return None
+        problems += found
+        return engine
 
     def _entry(self, kind: Kind, spec_id: str, model: type[E]) -> E:
         path = self.folder.path(kind, spec_id)

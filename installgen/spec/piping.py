@@ -428,6 +428,7 @@ class CircuitPart(OptionalEntry):
     means: str = Field("", description="What a person does there, such as `hand priming plunger`.")
     part_number: str = Field("", description="Part number of it or its insert.")
     change_every: str = Field("", description="How often it is changed.")
+    find: Find = ""
     notes: Notes = ""
 
     @property

@@ -2,24 +2,37 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from installgen.errors import Problem
 from installgen.spec.electrical import Conductor, DeviceBase, Jumper, Relay, Selector
 from installgen.spec.engine_sheet import EngineSheet
 from installgen.spec.entry import Entry
-from installgen.spec.folder import nearest
+from installgen.spec.folder import natural_order, nearest
 from installgen.spec.piping import CircuitLine, RoutePiece
-from installgen.spec.problems import named, one_of, problem_at, unique
+from installgen.spec.problems import (
+    missing_name,
+    named,
+    one_of,
+    problem_at,
+    told_once,
+    unique,
+)
 from installgen.spec.route_references import route_problems, sheet_route_problems
-from installgen.spec.vessel import FittedEngine, Vessel, entries
+from installgen.spec.salvage import NOTHING_LOST, Lost
+from installgen.spec.vessel import Build, FittedEngine, entries
 from installgen.spec.vessel_spec import Electrical, Exhaust, RawWater, VesselSpec
 
 BLOCK = "block"
+_USUAL_ENGINES = ("engine", "port", "starboard", "main", "centre")
+"""What a person calls an engine; where she has none of that name, the others are offered."""
 
 
-def sheet_problems(sheet: EngineSheet) -> list[Problem]:
-    """Every broken reference inside an engine sheet (with all of its options together)."""
+def sheet_problems(sheet: EngineSheet, lost: Lost = NOTHING_LOST) -> list[Problem]:
+    """Every broken reference inside an engine sheet (with all of its options together).
+
+    lost: what could not be read of it
+    """
     problems: list[Problem] = []
     devices: dict[str, list[DeviceBase]] = {}
     for device in sheet.devices:
@@ -34,14 +47,15 @@ def sheet_problems(sheet: EngineSheet) -> list[Problem]:
     wires: list[Conductor | Jumper] = [*sheet.wires, *sheet.jumpers]
     for wire in wires:
         problems += _wire_problems(wire, terminals)
-    problems += _option_problems(sheet)
+    if not lost.touches("options"):
+        problems += _option_problems(sheet)
     if sheet.raw_water is not None:
         points = [point.id for point in sheet.connections]
         pumps = [pump.id for pump in sheet.raw_water.pumps]
         coolers = [cooler.id for cooler in sheet.raw_water.coolers]
         for step in sheet.raw_water.route:
-            for field, names in (("at", points), ("pump", pumps), ("cooler", coolers)):
-                problems += named(step, field, names)
+            for field, known in (("at", points), ("pump", pumps), ("cooler", coolers)):
+                problems += named(step, field, known)
     connections = {point.id for point in sheet.connections}
     for circuit in sheet.circuits:
         ends = {part.id for part in circuit.parts} | connections
@@ -53,7 +67,8 @@ def sheet_problems(sheet: EngineSheet) -> list[Problem]:
     ratings = [rating.id for rating in sheet.ratings]
     for table in sheet.performance:
         problems += named(table, "rating", ratings)
-    return problems + _task_problems(sheet)
+    problems += _task_problems(sheet)
+    return _without_what_is_lost(problems, lost)
 
 
 def _task_problems(sheet: EngineSheet) -> list[Problem]:
@@ -80,11 +95,14 @@ def sheet_part_ids(sheet: EngineSheet) -> set[str]:
     return {str(getattr(entry, "id")) for entries in lists for entry in entries}  # noqa: B009
 
 
-def vessel_problems(vessel: Vessel) -> list[Problem]:
-    """Every broken reference of a vessel whose engines are fitted."""
+def vessel_problems(vessel: Build, lost: Lost = NOTHING_LOST) -> list[Problem]:
+    """Every broken reference of a vessel.
+
+    lost: what could not be read of her, engines that could not be fitted among it
+    """
     spec = vessel.spec
     problems = _places(vessel)
-    engines = [engine.name for engine in vessel.engines]
+    engines = [engine.name for engine in spec.engines]
     problems += unique(spec.engines, "name", "engine")
     for engine in vessel.engines:
         problems += _fitted_problems(engine)
@@ -109,11 +127,23 @@ def vessel_problems(vessel: Vessel) -> list[Problem]:
             own = fitted.circuit(system)
             if own is not None:
                 names |= {f"{fitted.name}.{part.id}" for part in own.parts}
-        problems += unique(circuit.parts, "id", "part")
+        problems += unique(circuit.parts, "id", "part", system)
         problems += unique(circuit.lines, "id", "line")
         for line in circuit.lines:
-            problems += _line_problems(line, names)
-    return problems
+            problems += _line_problems(line, names, engines, system)
+    return _without_what_is_lost(problems, lost)
+
+
+def _without_what_is_lost(problems: list[Problem], lost: Lost) -> list[Problem]:
+    """Problems that are none of their own only because something else cannot be read."""
+    told = told_once(problems, lambda name: lost.everything or name in lost.names)
+    return [one for one in told if not _in_a_torn_route(one, lost)]
+
+
+def _in_a_torn_route(problem: Problem, lost: Lost) -> bool:
+    """Whether a problem is of a route that lost a piece, and so its order."""
+    route = problem.path.partition(".")[0]
+    return route.startswith("raw_water") and lost.touches(route)
 
 
 def _fitted_problems(engine: FittedEngine) -> list[Problem]:
@@ -128,7 +158,8 @@ def _fitted_problems(engine: FittedEngine) -> list[Problem]:
     wires: list[Conductor | Jumper] = [*sheet.wires, *sheet.jumpers]
     taken = ", ".join(f"{option}: {choice}" for option, choice in engine.options.items())
     for wire in wires:
-        problems += _wire_problems(wire, terminals, f", with the options {taken}" if taken else "")
+        suffix = f", with the options {taken}" if taken else ""
+        problems += _wire_problems(wire, terminals, options=suffix)
     return problems
 
 
@@ -149,11 +180,11 @@ def _same_names(sheet: EngineSheet) -> Iterator[tuple[Iterable[Entry], str, str]
         yield circuit.lines, "id", f"{circuit.system} line"
 
 
-def _electrical(vessel: Vessel) -> list[Problem]:
+def _electrical(vessel: Build) -> list[Problem]:
     electrical = vessel.spec.electrical
     assert electrical is not None
     problems = unique(electrical.devices, "id", "device")
-    engines = {engine.name for engine in vessel.engines}
+    engines = [engine.name for engine in vessel.spec.engines]
     terminals = {f"{engine}.{BLOCK}" for engine in engines}
     for device_id, device, on_engine in vessel.devices():
         terminals |= {f"{device_id}.{terminal}" for terminal in device.terminals}
@@ -175,7 +206,7 @@ def _electrical(vessel: Vessel) -> list[Problem]:
     problems += unique(wires, "label", "conductor")
     problems += _case_problems(electrical)
     for wire in wires:
-        problems += _wire_problems(wire, terminals)
+        problems += _wire_problems(wire, terminals, engines)
     return problems
 
 
@@ -255,13 +286,16 @@ def _device_problems(device: DeviceBase) -> list[Problem]:
 
 
 def _wire_problems(
-    wire: Conductor | Jumper, terminals: set[str], options: str = ""
+    wire: Conductor | Jumper,
+    terminals: set[str],
+    engines: Sequence[str] = (),
+    options: str = "",
 ) -> list[Problem]:
     problems = []
     for field in ("from_", "to"):
         end = getattr(wire, field)
         if end not in terminals:
-            problems.append(_no_terminal(wire, field, end, terminals, options))
+            problems.append(_no_terminal(wire, field, terminals, engines, options))
     if wire.from_ == wire.to:
         problems.append(
             problem_at(wire, "to", f"a conductor from `{wire.to}` to itself", "two terminals")
@@ -269,28 +303,68 @@ def _wire_problems(
     return problems
 
 
-def _no_terminal(wire: Entry, field: str, end: str, terminals: set[str], options: str) -> Problem:
-    device = end.rpartition(".")[0]
-    own = sorted(name for name in terminals if name.rpartition(".")[0] == device)
-    expected = (
-        f"one of {', '.join(own)}"
-        if own
-        else "a terminal as DEVICE.TERMINAL, of a device that is fitted"
-    )
+def _no_terminal(
+    wire: Entry, field: str, terminals: set[str], engines: Sequence[str], options: str
+) -> Problem:
+    end: str = getattr(wire, field)
     found = f"the terminal `{end}`"
-    return problem_at(wire, field, found, expected + options, nearest(end, terminals))
+    if (other := _on_another(end, terminals, engines)) is not None:
+        problem = problem_at(wire, field, f"{found}, and no engine called so", other)
+        return missing_name(problem, _called(end, "device")[1:])
+    device, _, terminal = end.rpartition(".")
+    own = [name for name in terminals if name.rpartition(".")[0] == device]
+    if own:
+        # Its terminals are listed; a letter may be mistyped, a number is another terminal.
+        expected = f"one of {', '.join(sorted(own, key=natural_order))}"
+        problem = problem_at(wire, field, found, expected + options, nearest(end, own))
+        return missing_name(problem, [("terminal", device)])
+    expected = "a terminal as DEVICE.TERMINAL, of a device that is fitted"
+    devices = {name.rpartition(".")[0] for name in terminals}
+    guess = nearest(device, devices) if device else None
+    instead = f"{guess}.{terminal}" if f"{guess}.{terminal}" in terminals else None
+    problem = problem_at(wire, field, found, expected + options, instead)
+    return missing_name(problem, _called(device or end, "device"))
 
 
-def _line_problems(line: CircuitLine, names: set[str]) -> list[Problem]:
+def _on_another(end: str, known: Iterable[str], engines: Sequence[str]) -> str | None:
+    """What to write where an engine is named that she does not have; nothing where none is."""
+    first, dot, rest = end.partition(".")
+    if not dot or first in engines or first not in _USUAL_ENGINES:
+        return None
+    if any(name.startswith(f"{first}.") for name in known):
+        return None
+    there = [
+        f"`{engine}.{rest}`" for engine in dict.fromkeys(engines) if f"{engine}.{rest}" in known
+    ]
+    if there:
+        return " or ".join(there)
+    names = " or ".join(f"`{engine}.`" for engine in dict.fromkeys(engines))
+    return f"{names} before what the engine has" if engines else None
+
+
+def _called(name: str, kind: str) -> list[tuple[str, str]]:
+    """What a name may be short of: the thing itself, or the engine that it is on."""
+    first, dot, _ = name.partition(".")
+    return [(kind, name), ("engine", first)] if dot else [(kind, name), ("engine", name)]
+
+
+def _line_problems(
+    line: CircuitLine, names: set[str], engines: Sequence[str] = (), kind: str = "part"
+) -> list[Problem]:
     problems = []
     for field in ("from_", "to"):
         end = getattr(line, field)
-        if end not in names:
-            problems.append(
-                problem_at(
-                    line, field, f"`{end}`", "a part or a connection point", nearest(end, names)
-                )
-            )
+        if end in names:
+            continue
+        if (other := _on_another(end, names, engines)) is not None:
+            problem = problem_at(line, field, f"`{end}`, and no engine called so", other)
+            problems.append(missing_name(problem, _called(end, kind)[1:]))
+            continue
+        first, dot, _ = end.partition(".")
+        own = [name for name in names if dot and name.startswith(f"{first}.")]
+        expected = one_of(own) if own else "a part or a connection point"
+        problem = problem_at(line, field, f"`{end}`", expected, nearest(end, own or names))
+        problems.append(problem if own else missing_name(problem, _called(end, kind)))
     if line.from_ == line.to:
         problems.append(problem_at(line, "to", f"a line from `{line.to}` to itself", "two ends"))
     return problems
@@ -327,23 +401,18 @@ def _option_problems(sheet: EngineSheet) -> list[Problem]:
     return problems
 
 
-def _places(vessel: Vessel) -> list[Problem]:
+def _places(vessel: Build) -> list[Problem]:
     known = [place.id for place in vessel.spec.places]
     problems = unique(vessel.spec.places, "id", "place")
     for entry in entries(vessel.spec):
         if "place" in type(entry).model_fields:
-            problems += named(entry, "place", known)
+            problems += named(entry, "place", known, "place")
         for name in getattr(entry, "through", None) or []:
             if name not in known:
-                problems.append(
-                    problem_at(
-                        entry,
-                        "through",
-                        f"the place `{name}`",
-                        one_of(known),
-                        nearest(name, known),
-                    )
-                )
+                found = f"the place `{name}`"
+                guess = nearest(name, known)
+                problem = problem_at(entry, "through", found, one_of(known), guess)
+                problems.append(missing_name(problem, [("place", name)]))
     return problems
 
 
@@ -355,9 +424,7 @@ def _enginenamed(entry: Entry, engines: list[str]) -> list[Problem]:
             return [problem_at(entry, "engine", "no `engine`", one_of(engines))]
         return []
     if isinstance(name, str) and name not in engines:
-        return [
-            problem_at(
-                entry, "engine", f"the engine `{name}`", one_of(engines), nearest(name, engines)
-            )
-        ]
+        found = f"the engine `{name}`"
+        problem = problem_at(entry, "engine", found, one_of(engines), nearest(name, engines))
+        return [missing_name(problem, [("engine", name)])]
     return []

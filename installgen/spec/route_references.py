@@ -10,13 +10,13 @@ from installgen.spec.engine_sheet import EngineSheet
 from installgen.spec.entry import Entry
 from installgen.spec.piping import Branch, EngineSection, Fitting, RoutePiece, SheetStep
 from installgen.spec.problems import named, problem_at, unique
-from installgen.spec.vessel import FittedEngine, Vessel
+from installgen.spec.vessel import Build, FittedEngine
 from installgen.spec.vessel_spec import RawWater
 
 ENDS = ("exhaust_injection", "discharge")
 
 
-def route_problems(vessel: Vessel) -> list[Problem]:
+def route_problems(vessel: Build) -> list[Problem]:
     """Everything wrong with the raw-water routes of a vessel."""
     problems: list[Problem] = []
     for water in vessel.spec.raw_water:

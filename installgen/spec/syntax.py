@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import yaml
 
 from installgen.errors import Position, Problem
+from installgen.spec.indentation import indentation_problem
 
 
 @dataclass(frozen=True)
@@ -98,6 +99,14 @@ _KNOWN = (
         "one mapping of keys and values",
     ),
 )
+# What the parser says of a line that is indented too far or too little.
+_BY_INDENTATION = (
+    "mapping values are not allowed",
+    "parsing a block collection",
+    "parsing a block mapping",
+    "sequence entries are not allowed",
+    "could not find expected ':'",
+)
 _SECOND_COLON = _Known(
     (),
     "a second colon in one value",
@@ -111,6 +120,10 @@ def syntax_problem(error: yaml.MarkedYAMLError, text: str, name: str) -> Problem
     words = f"{error.context or ''} {error.problem or ''}"
     known = next((one for one in _KNOWN if any(word in words for word in one.words)), _UNKNOWN)
     mark = error.problem_mark or error.context_mark
+    if mark is not None and any(word in words for word in _BY_INDENTATION):
+        problem = indentation_problem(text, mark.line, name)
+        if problem is not None:
+            return problem
     if "parsing a flow mapping" in words and _second_colon(error, text):
         known = _SECOND_COLON
     if known.at_start and error.context_mark is not None:

@@ -13,9 +13,16 @@ from installgen.errors import Problem, SpecErrors
 from installgen.spec.commas import mend
 from installgen.spec.entry import Entry, Origin, PathKey, written, yaml_key
 from installgen.spec.folder import nearest
-from installgen.spec.reader import MappingNode, Node, ScalarNode, SequenceNode
+from installgen.spec.nodes import MappingNode, Node, ScalarNode, SequenceNode, node_at
+from installgen.spec.printers_quotes import straighten
 
 E = TypeVar("E", bound=Entry)
+
+YES_AND_NO = {
+    **dict.fromkeys(("yes", "true", "on", "y", "1"), "yes"),
+    **dict.fromkeys(("no", "false", "off", "n", "0"), "no"),
+}
+"""What a person may mean by yes and no; a spec says `yes` or `no`."""
 
 
 def read_entry(model: type[E], root: MappingNode) -> E:
@@ -25,16 +32,18 @@ def read_entry(model: type[E], root: MappingNode) -> E:
     Raises SpecErrors with every mistake of the document.
     """
     root, torn = mend(root)
+    root, curled = straighten(root)
     problems = {text.path: text.problem for text in torn}
+    problems |= {text.path: text.problem for text in curled}
     try:
         entry = model.model_validate(root.plain())
     except ValidationError as error:
         for detail in error.errors():
-            problems.pop(tuple(_spec_path(detail["loc"], root)), None)
+            problems.pop(tuple(spec_path(detail["loc"], root)), None)
         raise SpecErrors([*_told(error, model, root), *problems.values()]) from None
     if problems:
         raise SpecErrors(problems.values())
-    _attach(entry, root, ())
+    attach(entry, root, ())
     return entry
 
 
@@ -50,34 +59,41 @@ def _told(error: ValidationError, model: type[BaseModel], root: MappingNode) -> 
         problem
         for detail, problem in told
         if detail["type"] != "missing"
-        or (problem.path, f"`{_spec_path(detail['loc'], root)[-1]}`") not in mistyped
+        or (problem.path, f"`{spec_path(detail['loc'], root)[-1]}`") not in mistyped
     ]
 
 
-def _attach(value: Any, node: Node, path: tuple[PathKey, ...]) -> None:
+def attach(
+    value: Any, node: Node, path: tuple[PathKey, ...], paths: Mapping[Any, Any] | None = None
+) -> None:
+    """Let every entry in a value know its place.
+
+    paths: by kind and position of a node its path in the file, where nodes have been taken out
+    """
     if isinstance(value, Entry):
         fields = {}
+        path = path if paths is None else paths.get((type(node), node.position), path)
         if isinstance(node, MappingNode):
             for field in value.model_fields_set:
                 key = yaml_key(type(value), field)
                 child = node.get(key)
                 if child is not None:
                     fields[field] = child.position
-                    _attach(getattr(value, field), child, (*path, key))
+                    attach(getattr(value, field), child, (*path, key), paths)
         value.attach(Origin(node.position, path, fields))
     elif isinstance(value, list | tuple) and isinstance(node, SequenceNode):
         for index, (item, child) in enumerate(zip(value, node.items, strict=True)):
-            _attach(item, child, (*path, index))
+            attach(item, child, (*path, index), paths)
     elif isinstance(value, Mapping) and isinstance(node, MappingNode):
         for key, item in value.items():
             child = node.get(key)
             if child is not None:
-                _attach(item, child, (*path, key))
+                attach(item, child, (*path, key), paths)
 
 
 def _problem(detail: ErrorDetails, model: type[BaseModel], root: MappingNode) -> Problem:
     kind = detail["type"]
-    path = _spec_path(detail["loc"], root)
+    path = spec_path(detail["loc"], root)
     if kind == "missing":
         *parent, key = path
         field = _field(model, tuple(path))
@@ -88,17 +104,49 @@ def _problem(detail: ErrorDetails, model: type[BaseModel], root: MappingNode) ->
             f"`{key}`" + (f" ({field})" if field else ""),
         )
     if kind == "extra_forbidden":
-        keys = _known_keys(model, tuple(path[:-1]), root)
-        guess = nearest(str(path[-1]), keys)
-        return Problem(
-            root.position_of(tuple(path), key=True),
-            written(tuple(path[:-1])),
-            f"the unknown key `{_short(str(path[-1]))}`",
-            "one of " + ", ".join(f"`{key}`" for key in keys),
-            f"`{guess}`" if guess else "",
-        )
+        return _unknown_key(path, model, root)
     found, expected, instead = error_words(detail)
     return Problem(root.position_of(tuple(path)), written(tuple(path)), found, expected, instead)
+
+
+def _unknown_key(path: list[PathKey], model: type[BaseModel], root: MappingNode) -> Problem:
+    """A key that its entry does not have: the nearest one that is not there yet, or whose it is."""
+    *above, key = path
+    parent = node_at(root, tuple(above))
+    there = {pair.key.text for pair in parent.entries} if isinstance(parent, MappingNode) else set()
+    keys = _known_keys(model, tuple(above), root)
+    if "options" not in model.model_fields:  # conditions are for engine sheets, which offer options
+        keys = [one for one in keys if one != "fitted_when"]
+    guess = nearest(str(key), keys)
+    expected = "one of " + ", ".join(f"`{one}`" for one in keys)
+    if guess in there:
+        guess, expected = None, f"{expected} (`{guess}` is there already)"
+    elif guess is None and (owner := _owner(str(key), above, model, root)):
+        expected = f"`{key}` {owner}; here {expected}"
+    return Problem(
+        root.position_of(tuple(path), key=True),
+        written(tuple(above)),
+        f"the unknown key `{_short(str(key))}`",
+        expected,
+        f"`{guess}`" if guess else "",
+    )
+
+
+def _owner(key: str, above: list[PathKey], model: type[BaseModel], root: MappingNode) -> str:
+    """Where a key that stands too far out or in belongs; empty where nowhere near."""
+    for candidate in _model_at(model, tuple(above), root):
+        for name, info in candidate.model_fields.items():
+            inner = [one for one in _models(info.annotation) if key in _keys_of(one)]
+            if inner:
+                return f"indented, as a key of `{info.alias or name}`"
+    for depth in range(len(above) - 1, -1, -1):
+        if isinstance(above[depth], str) and key in _known_keys(model, tuple(above[:depth]), root):
+            return f"indented less, beside `{above[depth]}`"
+    return ""
+
+
+def _keys_of(model: type[BaseModel]) -> list[str]:
+    return [info.alias or name for name, info in model.model_fields.items()]
 
 
 def error_words(detail: ErrorDetails) -> tuple[str, str, str]:
@@ -111,6 +159,8 @@ def error_words(detail: ErrorDetails) -> tuple[str, str, str]:
         choices = str(context["expected"]).replace("'", "`")
         names = [part.strip("'` ") for part in choices.replace(" or ", ",").split(",")]
         guess = nearest(str(detail["input"]), names)
+        if set(names) == {"yes", "no"}:
+            guess = YES_AND_NO.get(str(detail["input"]).casefold(), guess)
         return (
             found,
             f"one of {choices}" if len(names) > 1 else choices,
@@ -161,7 +211,7 @@ def _short(text: str) -> str:
     return text if len(text) <= 60 else text[:57] + "…"
 
 
-def _spec_path(loc: tuple[PathKey, ...], root: Node) -> list[PathKey]:
+def spec_path(loc: tuple[PathKey, ...], root: Node) -> list[PathKey]:
     """The path in the document; pydantic also names the kind of a device, which is no key."""
     path: list[PathKey] = []
     node: Node | None = root
@@ -226,7 +276,7 @@ def _kinds(model: type[BaseModel]) -> tuple[str, ...]:
 def _known_keys(model: type[BaseModel], path: tuple[PathKey, ...], root: Node) -> list[str]:
     keys: list[str] = []
     for candidate in _model_at(model, path, root):
-        keys += [info.alias or name for name, info in candidate.model_fields.items()]
+        keys += _keys_of(candidate)
     return list(dict.fromkeys(keys))
 
 

@@ -49,18 +49,11 @@ class FittedEngine:
 
 
 @dataclass(frozen=True)
-class Vessel:
-    """Everything that is known of one vessel, checked and resolved.
-
-    files: every file that she is resolved from, such as `specs/vessels/tern.yaml`
-    texts: the yard's Markdown for her owner's manual, by its name below `text/`
-    """
+class Build:
+    """A vessel's spec with those of her engines that could be fitted."""
 
     spec: VesselSpec
     engines: tuple[FittedEngine, ...]
-    standard: StandardSpec
-    files: tuple[str, ...]
-    texts: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def id(self) -> str:
@@ -93,6 +86,19 @@ class Vessel:
     def batteries(self) -> list[Battery]:
         """The vessel's batteries."""
         return [d for _, d, _ in self.devices() if isinstance(d, Battery)]
+
+
+@dataclass(frozen=True)
+class Vessel(Build):
+    """Everything that is known of one vessel, checked and resolved.
+
+    files: every file that she is resolved from, such as `specs/vessels/tern.yaml`
+    texts: the yard's Markdown for her owner's manual, by its name below `text/`
+    """
+
+    standard: StandardSpec
+    files: tuple[str, ...]
+    texts: Mapping[str, str] = field(default_factory=dict)
 
 
 def entries(value: Any) -> Iterator[Entry]:

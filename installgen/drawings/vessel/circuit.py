@@ -149,7 +149,7 @@ class CircuitDrawing:
         ]
         if part.part_number:
             lines.append(part.part_number)
-        for text in (part.change_every, words.place(part.place), part.means, part.notes):
+        for text in (part.change_every, words.place(part.place), part.means, part.find, part.notes):
             if text:
                 lines.append(table_only(f"every {text}" if text is part.change_every else text))
         self.draft.node(

@@ -48,7 +48,7 @@ def _part(m: VesselManual, part: LaidPart) -> Row:
             coded(entry.title, entry.code),
             where,
             m.field(entry.volume),
-            joined([entry.means, entry.notes], " "),
+            joined([entry.means, entry.find, entry.notes], " "),
             entry.part_number,
             entry.change_every,
         ),
