@@ -11,12 +11,18 @@ from typing import Any
 
 from installgen import __version__
 from installgen.cli.fleet import Judged
+from installgen.findings.exemptions import UNUSED_EXEMPTION
 from installgen.findings.finding import Finding, Findings
 from installgen.findings.registry import checks
+from installgen.findings.rules import REQUIRED_ITEM
 from installgen.findings.words import sentence
 from installgen.units import System
 
 _LEVELS = {"must": "error", "should": "warning", "advice": "note"}
+_OWN_RULES = {
+    REQUIRED_ITEM: "A field that the standard requires is given.",
+    UNUSED_EXEMPTION: "An exemption covers a finding.",
+}
 _KINDS = {"fail": "fail", "not assessed": "open", "caution": "review", "pass": "pass"}
 
 
@@ -40,7 +46,7 @@ def sarif(fleet: Iterable[Judged]) -> dict[str, Any]:
 
 def _rule(name: str) -> dict[str, Any]:
     check = checks().get(name)
-    text = check.summary if check is not None else "A field that the standard requires is given."
+    text = check.summary if check is not None else _OWN_RULES[name]
     return {"id": name, "shortDescription": {"text": text}}
 
 

@@ -351,7 +351,7 @@ def _called(name: str, kind: str) -> list[tuple[str, str]]:
 def _line_problems(
     line: CircuitLine, names: set[str], engines: Sequence[str] = (), kind: str = "part"
 ) -> list[Problem]:
-    problems = []
+    problems: list[Problem] = []
     for field in ("from_", "to"):
         end = getattr(line, field)
         if end in names:

@@ -337,8 +337,15 @@ class Reading(Entry):
 class Exemption(Entry):
     """A rule this vessel may depart from."""
 
-    check: Name = Field(description="Name of the check.")
-    of: str = Field("", description="Result or entry; left out, everything of that check.")
+    check: Reference = Field(
+        description="Name of the check, as `installgen check` prints it behind `rule:`; with a "
+        "class such as `circuit-drop.other`, or without for all of its classes."
+    )
+    of: str = Field(
+        "",
+        description="What is judged, as that line names it after the slash; left out, everything "
+        "that the check judges.",
+    )
     reason: str = Field(description="Why she may depart from it.")
     role: str = Field(description="Role of who allowed it.")
     until: DateText = Field("", description="End date, such as 2027-03-31.")

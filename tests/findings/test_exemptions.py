@@ -6,6 +6,7 @@ from datetime import date
 
 import pytest
 
+from installgen.errors import SpecErrors
 from installgen.findings.check import check
 from installgen.findings.finding import Finding
 from tests.findings.scenario_files import analysed, judged
@@ -119,4 +120,48 @@ def test_unknown_required_fields_and_proposed_sizes_make_a_draft() -> None:
     proposed = judged("brannock", "electrical.conductors[L8].size = choose")
     assert [(r.kind, r.place.path) for r in proposed.draft_reasons if r.place] == [
         ("proposed size", "electrical.conductors[33].size")
+    ]
+
+
+@pytest.mark.parametrize(
+    ("fields", "told"),
+    [
+        ({"check": "exhaust-clamp"}, "found the check `exhaust-clamp`; expected"),
+        ({"check": "exhaust-clamp"}, "write `exhaust-clamps`"),
+        ({"check": "circuit-drop.lights"}, "expected `circuit-drop`, or one of circuit-drop.crit"),
+        ({"check": "exhaust-clamps.other"}, "expected `exhaust-clamps`, without a class"),
+        ({"of": "engine.exhaust.exhaust-hose"}, "expected one of engine.exhaust."),
+        ({"of": "engine.exhaust.risser"}, "write `engine.exhaust.riser`"),
+    ],
+)
+def test_a_mistyped_one_is_a_mistake(fields: dict[str, str], told: str) -> None:
+    with pytest.raises(SpecErrors) as raised:
+        judged("brannock", SINGLE, _exemption(**fields))
+    assert told in str(raised.value)
+    (problem,) = raised.value.problems
+    assert problem.path in ("exemptions[1].check", "exemptions[1].of")
+
+
+@pytest.mark.parametrize(
+    ("named", "exempt"),
+    [("circuit-drop", True), ("circuit-drop.other", True), ("circuit-drop.critical", False)],
+)
+def test_a_class_of_a_check_is_named_behind_a_full_stop(named: str, exempt: bool) -> None:
+    long = [f"electrical.conductors[{label}].length = 40 m" for label in ("L8", "L9")]
+    found = judged("brannock", *long, _exemption(check=named))
+    failing = [f for f in found.items if f.id.startswith("circuit-drop.other/")]
+    failing = [f for f in failing if f.verdict == "fail"]
+    assert failing
+    assert {f.exempt for f in failing} == {exempt}
+
+
+def test_one_that_covers_nothing_is_a_finding() -> None:
+    found = judged("brannock", _exemption(of="engine.exhaust.riser"))
+    (unused,) = [f for f in found.items if f.check == "exemption-unused"]
+    assert (unused.severity, unused.verdict) == ("should", "fail")
+    assert unused.place is not None
+    assert unused.place.path == "exemptions[1].check"
+    assert not found.strictly_clean
+    assert not [
+        f for f in judged("brannock", SINGLE, _exemption()).items if f.check == unused.check
     ]

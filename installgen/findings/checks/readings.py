@@ -102,11 +102,19 @@ def _strongest(survey: Survey, reading: Reading, weak: float) -> float:
 def _voltage(cases: tuple[SolvedCase, ...], reading: Reading) -> float | str:
     found = next((case for case in cases if case.case.id == reading.case), None)
     if found is None:
-        return f"there is no case `{reading.case}`" if reading.case else "`case` is not given"
+        return _which_case([case.case.id for case in cases], reading.case)
     if found.settled is None:
         return found.reason
     volts = found.voltage_v(reading.of)
     return f"`{reading.of}` is no terminal, or floats in this case" if volts is None else volts
+
+
+def _which_case(known: list[str], written: str) -> str:
+    """Why a case is not known, with those that may be meant: on a twin `port.off` for `off`."""
+    same_state = [case for case in known if case.partition(".")[2] == written]
+    meant = same_state or known
+    told = f"write {' or '.join(f'`{case}`' for case in meant)}"
+    return f"there is no case `{written}`; {told}" if written else f"`case` is not given; {told}"
 
 
 def _value(survey: Survey, result_id: str) -> Value | None:
