@@ -21,6 +21,9 @@ from installgen.cli.fleet import Asked, Judged, judge_fleet
 from installgen.cli.output import print_json
 from installgen.cli.sarif import sarif
 from installgen.cli.specs import library, vessel_id
+from installgen.errors import Position, SpecErrors
+from installgen.spec.folder import FolderProblem
+from installgen.spec.load import SpecLibrary
 
 
 @click.command("check")
@@ -59,8 +62,14 @@ def check_command(
 ) -> None:
     """Judge vessels by their yard's standard; without SPEC, all of them.
 
-    Exit code 0: no must-rule fails. 1: one does (with --strict also a should-rule, or something
-    not assessed). 2: a spec cannot be read or computed.
+    \b
+    Exit codes:
+      0  no must-rule fails
+      1  a must-rule fails; with --strict also where a should-rule fails, or
+         something that a must- or should-rule asks for is not assessed
+      2  a spec cannot be read or computed; each message begins with
+         file:line:column
+    A valid exemption counts as if the rule held.
 
     \b
     Examples:
@@ -73,7 +82,7 @@ def check_command(
         list_checks()
         return
     specs = library(obj["specs"])
-    ids = [vessel_id(specs, named) for named in vessels] or list(specs.folder.ids("vessels"))
+    ids = [vessel_id(specs, named) for named in vessels] or _all_vessels(specs)
     if standard is not None:
         specs.standard(standard)
     asked = Asked(
@@ -91,6 +100,19 @@ def check_command(
     findings = [one.findings for one in fleet]
     clean = all(f.strictly_clean if strict else f.clean for f in findings)
     sys.exit(0 if clean else 1)
+
+
+def _all_vessels(specs: SpecLibrary) -> list[str]:
+    """Every vessel of the folder. Raises SpecErrors where a file would be passed over."""
+    where = Position(specs.folder.root.name, 1, 1)
+    problems = [stray.at(where) for stray in specs.folder.strays()]
+    ids = list(specs.folder.ids("vessels"))
+    if not ids and not problems:
+        known = FolderProblem("no vessel", "a spec in vessels/; `installgen new vessel` makes one")
+        problems = [known.at(where)]
+    if problems:
+        raise SpecErrors(problems)
+    return ids
 
 
 def _json(fleet: list[Judged]) -> dict[str, object]:

@@ -4,16 +4,22 @@ from __future__ import annotations
 
 import difflib
 import json
+import sys
+from collections.abc import Sequence
 from pathlib import Path
 
 import click
 
 from installgen import __version__
+from installgen.analysis.results import Book
 from installgen.cli import output
 from installgen.cli.checking import check_command
 from installgen.cli.comparing import compare_command, try_command
 from installgen.cli.doors import Door
 from installgen.cli.specs import analysed, library
+from installgen.cli.which_result import MOST_LISTED, results_meant
+from installgen.findings.check import check
+from installgen.findings.finding import Finding
 from installgen.spec.schema import ROOTS, SchemaKind, schema
 from installgen.spec.starter import new_vessel_file
 
@@ -28,7 +34,7 @@ Where to begin:
   installgen new vessel tern --engine tolvane-four   a spec to fill in
   installgen check tern                              what is wrong or missing
   installgen results tern --system raw-water         every figure
-  installgen working tern engine.raw-water.rated.flow   how one figure came about
+  installgen working tern cranking voltage           how one figure came about
   installgen compare tern brannock                   what differs, and what it does
   installgen try tern "sea.hottest = 32 °C"           what a change would do
 """,
@@ -86,26 +92,65 @@ def results_command(obj: dict[str, Path], vessel: str, system: str | None, as_js
 
 @main.command("working")
 @click.argument("vessel")
-@click.argument("result")
+@click.argument("result", nargs=-1, required=True)
 @AS_JSON
 @click.pass_obj
-def working_command(obj: dict[str, Path], vessel: str, result: str, as_json: bool) -> None:
+def working_command(
+    obj: dict[str, Path], vessel: str, result: tuple[str, ...], as_json: bool
+) -> None:
     """Print how RESULT of VESSEL came about: formula, inputs with their places, source.
 
+    RESULT is an id, or what you know of it: words of its id or name, a check, or a finding as
+    `installgen check` prints it. Where several are meant they are listed.
+
     \b
-    Example:
+    Examples:
       installgen working brannock conductor.S2.resistance
+      installgen working brannock rated flow
+      installgen working brannock cranking-voltage
+      installgen working brannock circuit-drop.other/wipers
+
+    \b
+    Exit codes:
+      0  one result, printed
+      1  several may be meant, listed
+      2  none is meant, or a spec cannot be read or computed
     """
     found = analysed(library(obj["specs"]), vessel)
-    if result not in found.book:
-        near = difflib.get_close_matches(result, list(found.book), 3, 0.5)
-        hint = f"; near it: {', '.join(near)}" if near else ""
-        raise click.UsageError(f"{found.vessel.id} has no result {result!r}{hint}")
+    text = " ".join(result)
+    judged = () if text in found.book else check(found, cures=False).items
+    meant = results_meant(found.book, judged, result)
     first = found.vessel.spec.units.first
+    if len(meant.results) == 1:
+        (only,) = meant.results
+        if as_json:
+            output.print_json(output.result_json(only, first))
+        else:
+            output.print_working(only, found.book.used_by(only.id), first)
+        return
+    if not meant.results:
+        raise click.UsageError(_none_meant(found.vessel.id, text, meant.findings, found.book))
     if as_json:
-        output.print_json(output.result_json(found.book[result], first))
+        listed = [{"id": one.id, "name": one.name} for one in meant.results]
+        output.print_json({"candidates": listed, "vessel": found.vessel.id})
     else:
-        output.print_working(found.book[result], found.book.used_by(result), first)
+        click.echo(f"{text!r} may mean {len(meant.results)} results of {found.vessel.id}:")
+        output.print_results(meant.results[:MOST_LISTED], first)
+        if len(meant.results) > MOST_LISTED:
+            more = len(meant.results) - MOST_LISTED
+            click.echo(f"\nand {more} more; add a word, such as a case, a label or a speed")
+    sys.exit(1)
+
+
+def _none_meant(vessel: str, text: str, findings: Sequence[Finding], book: Book) -> str:
+    if findings:
+        return (
+            f"{text!r} rests on no computed figure of {vessel}; `installgen check {vessel}` says "
+            "what it looks at"
+        )
+    near = difflib.get_close_matches(text, list(book), 3, 0.5)
+    hint = f"; near it: {', '.join(near)}" if near else ""
+    return f"{vessel} has no result {text!r}{hint}. `installgen results {vessel}` lists them"
 
 
 @main.group("new")

@@ -7,6 +7,7 @@ from typing import Any
 
 import click
 
+from installgen.cli.comparison_summary import is_short, print_summary, print_where_details_are
 from installgen.cli.output import place
 from installgen.findings.comparison import (
     BuildDifference,
@@ -82,11 +83,21 @@ def _result_json(difference: ResultDifference, reason: Consequence | None) -> di
     return told
 
 
-def print_comparison(found: Comparison, reasons: Sequence[Consequence] | None) -> None:
-    """First the build, by system; then what it does; then what the rules say."""
+def print_comparison(
+    found: Comparison, reasons: Sequence[Consequence] | None, *, details: bool = True
+) -> None:
+    """A summary; then the build by system, what it does, and what the rules say of both.
+
+    details: whether to tell every difference; few are always told
+    """
     if found.same:
         click.echo(f"{found.first} and {found.second} do not differ.")
         return
+    print_summary(found)
+    if not details and not is_short(found):
+        print_where_details_are(found)
+        return
+    click.echo()
     _print_matches(found)
     if found.build:
         _print_build(found)

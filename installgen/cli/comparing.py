@@ -12,6 +12,7 @@ from rich.progress import track
 
 from installgen.analysis.analyse import analyse
 from installgen.cli.compared import comparison_json, print_comparison
+from installgen.cli.comparison_summary import kept_to
 from installgen.cli.output import print_json
 from installgen.cli.specs import library, vessel_id
 from installgen.errors import Position, Problem, SpecErrors
@@ -26,7 +27,10 @@ from installgen.spec.load import SpecLibrary
 @click.command("compare")
 @click.argument("first")
 @click.argument("second")
-@click.option("--only", metavar="SYSTEM", help="Only one system, such as electrical or raw-water.")
+@click.option(
+    "--only", metavar="SYSTEM", help="One system in detail, such as electrical or raw-water."
+)
+@click.option("--all", "everything", is_flag=True, help="Every system in detail.")
 @click.option(
     "--pair",
     "pairs",
@@ -42,17 +46,27 @@ def compare_command(
     first: str,
     second: str,
     only: str | None,
+    everything: bool,
     pairs: tuple[str, ...],
     causes: bool,
     as_json: bool,
 ) -> None:
     """Print what differs between two vessels: the build, what it does, what the rules say.
 
-    FIRST and SECOND are vessels by id or file; a file may lie in another specs folder. Two folders
-    compare every vessel that both of them have. Exit code 0 where nothing differs, 1 where
-    something does, 2 where one cannot be read.
+    First a summary: how much differs in each system, the findings raised and cleared, the margins
+    that shrank most. Every difference is told where there are few, or with --only or --all.
 
-    With --causes FIRST is computed again with the differences of SECOND, one at a time.
+    FIRST and SECOND are vessels by id or file; a file may lie in another specs folder. Two folders
+    compare every vessel that both of them have.
+
+    With --causes FIRST is computed again with the differences of SECOND, one at a time; every
+    difference is then told.
+
+    \b
+    Exit codes:
+      0  nothing differs
+      1  something differs
+      2  a spec cannot be read or computed
 
     \b
     Examples:
@@ -70,7 +84,8 @@ def compare_command(
         print_json(contents[0] if len(contents) == 1 else {"vessels": contents})
     else:
         for comparison, reasons in found:
-            print_comparison(comparison, reasons)
+            details = everything or causes or only is not None
+            print_comparison(comparison, reasons, details=details)
     sys.exit(0 if all(comparison.same for comparison, _ in found) else 1)
 
 
@@ -78,7 +93,8 @@ def _compared(
     first: Side, second: Side, only: str | None, pairs: dict[str, str], causes: bool
 ) -> tuple[Comparison, tuple[Consequence, ...] | None]:
     findings = check(first.analysis, cures=False), check(second.analysis, cures=False)
-    found = compare(first.analysis, second.analysis, only, findings=findings, pairs=pairs)
+    found = compare(first.analysis, second.analysis, findings=findings, pairs=pairs)
+    found = kept_to(found, only)
     if not causes:
         return found, None
     return found, consequences(first, second, found, pairs, _watched)
@@ -132,14 +148,18 @@ def _side(own: SpecLibrary, name: str) -> Side:
 @click.command("try")
 @click.argument("vessel")
 @click.argument("changes", metavar="CHANGE...", nargs=-1, required=True)
+@click.option("--all", "everything", is_flag=True, help="Every difference, however many.")
 @click.option("--json", "as_json", is_flag=True, help="Print JSON for another program.")
 @click.pass_obj
-def try_command(obj: dict[str, Path], vessel: str, changes: tuple[str, ...], as_json: bool) -> None:
+def try_command(
+    obj: dict[str, Path], vessel: str, changes: tuple[str, ...], everything: bool, as_json: bool
+) -> None:
     """Show what a CHANGE of VESSEL would do; nothing on disk changes.
 
     A CHANGE is `PATH = VALUE`. Items of lists are named by what they are called or by their
     number. Nothing behind the equals sign takes the key out; `[+]` adds an item. A path that
-    begins with `sheet` or `standard` changes those.
+    begins with `sheet` or `standard` changes those. Exit code 0, or 2 where the change cannot be
+    read or she cannot be computed with it.
 
     \b
     Examples:
@@ -168,4 +188,4 @@ def try_command(obj: dict[str, Path], vessel: str, changes: tuple[str, ...], as_
     if as_json:
         print_json(comparison_json(found, None))
     else:
-        print_comparison(found, None)
+        print_comparison(found, None, details=everything)

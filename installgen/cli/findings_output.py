@@ -36,7 +36,8 @@ def print_findings(findings: Findings, first: System, everything: bool) -> None:
         for verdict in ("fail", "not assessed", "caution", "pass")
         if findings.count(severity, verdict)
     ]
-    click.echo(textwrap.fill("in all: " + ", ".join(counts), WIDTH, subsequent_indent="  "))
+    told = ", ".join(counts) or "nothing, for her standard has no rules"
+    click.echo(textwrap.fill(f"in all: {told}", WIDTH, subsequent_indent="  "))
     click.echo()
 
 

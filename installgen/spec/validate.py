@@ -119,7 +119,9 @@ def _unknown_key(path: list[PathKey], model: type[BaseModel], root: MappingNode)
         keys = [one for one in keys if one != "fitted_when"]
     guess = nearest(str(key), keys)
     expected = "one of " + ", ".join(f"`{one}`" for one in keys)
-    if guess in there:
+    # A change to try has its own place: it may mean the key that is there.
+    is_tried = root.position_of(tuple(path), key=True).file != root.position.file
+    if guess in there and not is_tried:
         guess, expected = None, f"{expected} (`{guess}` is there already)"
     elif guess is None and (owner := _owner(str(key), above, model, root)):
         expected = f"`{key}` {owner}; here {expected}"
