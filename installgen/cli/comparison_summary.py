@@ -35,8 +35,16 @@ TOGETHER: dict[str, tuple[str, ...]] = {
 
 def systems(found: Comparison) -> list[str]:
     """Every system in which something differs."""
-    names = {item.system for item in (*found.build, *found.results)} | set(found.mirrored)
+    names = {*_built(found), *_computed(found), *found.mirrored}
     return sorted(names | {_system(item) for item in found.findings})
+
+
+def _built(found: Comparison) -> Counter[str]:
+    return Counter(item.system for item in found.build)
+
+
+def _computed(found: Comparison) -> Counter[str]:
+    return Counter(item.system for item in found.results)
 
 
 def kept_to(found: Comparison, only: str | None) -> Comparison:
@@ -70,7 +78,7 @@ def print_summary(found: Comparison) -> None:
     _print_counts(found)
     raised = [item for item in found.findings if item.turn is Turn.WORSE]
     cleared = [item for item in found.findings if item.turn is Turn.BETTER]
-    raised.sort(key=lambda item: SEVERITIES.index(item.severity))  # type: ignore[arg-type]
+    raised.sort(key=lambda item: SEVERITIES.index(item.severity))
     _print_findings(f"Findings raised: {len(raised)}", raised)
     _print_findings(f"Findings cleared: {len(cleared)}", cleared)
     lost = [item for item in found.results if (item.margin_lost or 0.0) > 0.0]
@@ -87,7 +95,7 @@ def print_where_details_are(found: Comparison) -> None:
 
 
 def _fullest(found: Comparison) -> str:
-    counts = Counter(item.system for item in (*found.build, *found.results))
+    counts = _built(found) + _computed(found)
     return counts.most_common(1)[0][0] if counts else "raw-water"
 
 
@@ -95,8 +103,7 @@ def _print_counts(found: Comparison) -> None:
     table = Table(box=None, pad_edge=False, show_edge=False, header_style="")
     for head in ("system", "build", "results", "worse", "better", "raised", "cleared"):
         table.add_column(head, justify="left" if head == "system" else "right", no_wrap=True)
-    build = Counter(item.system for item in found.build)
-    results = Counter(item.system for item in found.results)
+    build, results = _built(found), _computed(found)
     turns = Counter((item.system, item.turn) for item in found.results)
     findings = Counter((_system(item), item.turn) for item in found.findings)
     for system in systems(found):

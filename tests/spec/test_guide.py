@@ -73,7 +73,7 @@ def device(kind: str) -> DeviceBase:
 
 def told_of_terminals() -> dict[str, str]:
     section = GUIDE.split("### Devices and their terminals")[1].split("###")[0]
-    told = {}
+    told: dict[str, str] = {}
     for row in re.findall(r"^\| (`.*?) \| (.*) \|$", section, re.M):
         told |= dict.fromkeys(re.findall(r"`([^`]+)`", row[0]), row[1])
     return told

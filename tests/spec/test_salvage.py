@@ -7,6 +7,7 @@ from dataclasses import replace
 import pytest
 
 from installgen.errors import SpecErrors
+from installgen.spec.folder import SpecFolder
 from installgen.spec.load import SpecLibrary
 from installgen.spec.nodes import MappingNode, Node, Path, ScalarNode, SequenceNode, position_of
 from installgen.spec.reader import read_file
@@ -54,7 +55,7 @@ def changed(node: Node, path: Path, text: str) -> Node:
 
 
 def told(*changes: tuple[Path, str]) -> list[str]:
-    library = Broken.at(SPECS)
+    library = Broken(SpecFolder(SPECS))
     root: Node = ROOT
     for path, text in changes:
         root = changed(root, path, text)
