@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from installgen.analysis.positions import lowest_m
+from installgen.analysis.positions import connection_height_m, lowest_m
 from installgen.analysis.raw_water_network import line_heights_m
 from installgen.analysis.results import Book, MissingInput
 from installgen.analysis.route import Route, Step
@@ -14,20 +14,23 @@ from installgen.spec.entry import Entry, Point, known
 from installgen.spec.vessel import Vessel
 from installgen.spec.vessel_spec import Exhaust
 
+_LABELS = {"muffler": "muffler", "riser": "riser", "outlet": "outlet"}
+
 
 @dataclass(frozen=True)
 class ProfilePoint:
     """A joint on an elevation profile.
 
-    name, code: of the piece that ends here
+    name: of the piece that ends here
+    label: the short word that a plot has room for; empty for a hose
     along_m: length of the route up to here [m]
     height_m: over the static waterline [m]
     lowest_m: the least over the worst heel and trim [m]; nothing where no full position is stated
-    stated: whether somebody stated the height, or it lies on a line between its neighbours
+    stated: whether the height is known, or lies on a line between its neighbours
     """
 
     name: str
-    code: str
+    label: str
     along_m: float
     height_m: float
     lowest_m: float | None
@@ -48,9 +51,16 @@ def route_profile(book: Book, vessel: Vessel, route: Route) -> tuple[ProfilePoin
         at = _point(step.entries[-1])
         along += _length_m(step, before, at)
         stated = at is not None and known(at.z) is not None
+        if not stated and step.connection:
+            stated = connection_height_m(scratch, route.engine, step.connection) is not None
         points.append(
             ProfilePoint(
-                step.name, step.code, along, heights[index + 1], _lowest(book, vessel, at), stated
+                step.name,
+                _short(step),
+                along,
+                heights[index + 1],
+                _lowest(book, vessel, at),
+                stated,
             )
         )
         before = at or before
@@ -66,10 +76,11 @@ def exhaust_profile(
     before: Point | None = None
     if route is not None:
         before = _point(route.steps[-1].entry)
-        points += _one(book, vessel, route.steps[-1].name, before, 0.0)
+        step = route.steps[-1]
+        points += _one(book, vessel, step.name, _short(step), before, 0.0)
     for piece in exhaust.pieces:
         name = piece.name or piece.kind
-        for at in (piece.dip, piece.at):
+        for at, label in ((piece.dip, "dip tube"), (piece.at, _LABELS.get(piece.kind, ""))):
             if at is None:
                 continue
             length = known(piece.length)
@@ -77,18 +88,24 @@ def exhaust_profile(
                 along += length.m
             else:
                 along += _distance_m(before, at)
-            points += _one(book, vessel, name, at, along)
+            points += _one(book, vessel, name, label, at, along)
             before = at
     return tuple(points)
 
 
 def _one(
-    book: Book, vessel: Vessel, name: str, at: Point | None, along_m: float
+    book: Book, vessel: Vessel, name: str, label: str, at: Point | None, along_m: float
 ) -> list[ProfilePoint]:
     height = known(at.z) if at is not None else None
     if height is None:
         return []
-    return [ProfilePoint(name, "", along_m, height.m, _lowest(book, vessel, at), True)]
+    lowest = _lowest(book, vessel, at)
+    return [ProfilePoint(name, label, along_m, height.m, lowest, stated=True)]
+
+
+def _short(step: Step) -> str:
+    """The code on a piece's label or, of what matters to the sea, a word for it."""
+    return step.code or (step.kind.replace("_", " ") if step.kind != "hose" else "")
 
 
 def _point(entry: Entry) -> Point | None:

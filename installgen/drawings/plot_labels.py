@@ -31,6 +31,8 @@ def write_labels(axes: "Axes", names: Sequence[tuple[str, Sequence[Point]]]) -> 
     courses = [between([to_px(axes, point) for point in points]) for _, points in names]
     taken: list[Box] = []
     for number, (text, _) in enumerate(names):
+        if not text:
+            continue
         others = [point for n, course in enumerate(courses) if n != number for point in course]
         taken.append(put_label(axes, text, courses[number], others, taken))
 

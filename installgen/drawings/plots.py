@@ -35,6 +35,7 @@ class Axis:
     other = value * other_per_unit + other_offset
     low, high: its ends; taken from the data when None
     decimals: in the table
+    whole: whether it is marked at whole numbers only
     """
 
     label: str
@@ -45,6 +46,7 @@ class Axis:
     low: float | None = None
     high: float | None = None
     decimals: int = 0
+    whole: bool = False
 
     @property
     def title(self) -> str:
@@ -54,11 +56,15 @@ class Axis:
 
 @dataclass(frozen=True)
 class Curve:
-    """A line through points, named on the drawing."""
+    """A line through points, named on the drawing unless its label is empty.
+
+    dashes: number of its dashes, 0 is none; by its place among the curves when None
+    """
 
     label: str
     x: tuple[float, ...]
     y: tuple[float, ...]
+    dashes: int | None = None
 
 
 @dataclass(frozen=True)
@@ -158,6 +164,9 @@ def draw_axes(axes: "Axes", x: Axis, y: Axis) -> None:
     axes.patch.set_visible(False)
     axes.grid(visible=True, color="black", alpha=0.18, linewidth=0.6)
     axes.set_axisbelow(True)
+    for axis, line in ((x, axes.xaxis), (y, axes.yaxis)):
+        if axis.whole:
+            line.get_major_locator().set_params(integer=True)
     axes.set_xlabel(x.title)
     axes.set_ylabel(y.title)
     if x.other_unit:
@@ -209,7 +218,7 @@ def draw_content(
             curve.y,
             color="black",
             linewidth=1.8,
-            linestyle=DASHES[number % len(DASHES)],
+            linestyle=DASHES[(number if curve.dashes is None else curve.dashes) % len(DASHES)],
             gid=f"curve{number}",
         )
     for mark in marks:

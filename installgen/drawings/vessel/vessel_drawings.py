@@ -13,6 +13,7 @@ from installgen.analysis.analyse import Analysis
 from installgen.drawings.graph import Drawing
 from installgen.drawings.render import LayoutCache, Rendered, render
 from installgen.drawings.vessel.connections import connection_plans
+from installgen.drawings.vessel.curves import plots_for
 from installgen.drawings.vessel.dc_power import dc_power_drawings
 from installgen.drawings.vessel.fluids import fluid_drawings
 from installgen.drawings.vessel.instruments import instrument_drawings
@@ -36,7 +37,7 @@ def rendered_for(analysis: Analysis, cache: LayoutCache | None = None) -> dict[s
     cache: keeps layouts from one build to the next
     """
     laid_out = render(list(drawings_for(analysis).values()), cache)
-    return {one.drawing.id: one for one in laid_out} | plans_for(analysis)
+    return {one.drawing.id: one for one in laid_out} | plans_for(analysis) | plots_for(analysis)
 
 
 def _drawings(analysis: Analysis) -> Iterator[Drawing]:

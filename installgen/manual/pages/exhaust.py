@@ -49,6 +49,7 @@ def exhaust_blocks(
             for number, piece in enumerate(exhaust.pieces, start=1)
         ),
     )
+    yield from m.figure("exhaust-elevation", engine)
     results = [
         r
         for r in m.results("exhaust")

@@ -86,6 +86,7 @@ def _performance(m: VesselManual, engine: FittedEngine) -> Iterator[Block]:
         (*columns(m, "what"), *speed_columns(m)),
         rows,
     )
+    yield from m.figure("power-curve", engine)
     yield from over_range(
         m,
         [r for r in m.results("rating") if r.engine == engine.name and not r.id.endswith(".speed")],

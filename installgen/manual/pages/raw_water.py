@@ -84,6 +84,7 @@ def _route(m: VesselManual, route: Route) -> Iterator[Block]:
     yield from _joints(m, route)
     yield m.heading("raw-water.flow_heading", "flow", engine)
     yield from _flow(m, route)
+    yield from m.figure("pump-curve", engine)
     yield from table(
         m.caption("raw-water.joint_figures_caption", engine),
         (
@@ -104,6 +105,7 @@ def _route(m: VesselManual, route: Route) -> Iterator[Block]:
         _temperature_rows(m, route),
         stack=False,
     )
+    yield from m.figure("temperatures", engine)
     yield from _pieces_by_speed(m, route)
     yield from _heights(m, route)
 
@@ -328,3 +330,4 @@ def _heights(m: VesselManual, route: Route) -> Iterator[Block]:
         ("vented_loop", m.outcome(f"{prefix}.vented-loop")),
         ("vented_loop_place", m.outcome(f"{prefix}.vented-loop-place")),
     )
+    yield from m.figure("elevation", engine)

@@ -31,6 +31,12 @@ def rendered(name: str) -> dict[str, Rendered]:
     return rendered_for(analysed(name))
 
 
+def laid_out(name: str) -> dict[str, Rendered]:
+    """The same without the plots, which have tests of their own."""
+    plots = {"power-curve", "pump-curve", "temperatures", "elevation", "exhaust-elevation"}
+    return {k: one for k, one in rendered(name).items() if k.rpartition(".")[2] not in plots}
+
+
 def node(drawing: Drawing, name: str) -> Node:
     """The one node of a name."""
     [found] = [one for one in drawing.nodes if one.name == name]

@@ -10,7 +10,7 @@ from installgen.drawings.sheets import paper_pages, paper_sheets
 from installgen.drawings.text import clean
 from installgen.drawings.vessel.vessel_drawings import drawings_for
 from tests.drawings.boxes import faults, shared_runs
-from tests.drawings.vessel.fleet import VESSELS, analysed, drawn, rendered, said
+from tests.drawings.vessel.fleet import VESSELS, analysed, drawn, laid_out, rendered, said
 
 BRACKETS = re.compile(r" \([^)]*\)")
 TELEPHONE_PX = 360
@@ -19,7 +19,7 @@ ROUTES_PX = 336
 
 @pytest.mark.parametrize("vessel", VESSELS)
 def test_nothing_lies_on_anything_else(vessel: str) -> None:
-    for name, one in rendered(vessel).items():
+    for name, one in laid_out(vessel).items():
         assert faults(one.svg) == [], name
         assert shared_runs(one.svg) == [], name
         assert one.warnings == (), name

@@ -7,7 +7,7 @@ from urllib.parse import unquote
 import pytest
 
 from installgen.manual.vessel_book import vessel_book
-from tests.drawings.vessel.fleet import VESSELS, analysed, rendered
+from tests.drawings.vessel.fleet import VESSELS, analysed, laid_out, rendered
 
 ANCHOR = re.compile(r'\bid="([^"]*)"|\{#([^}\s]*)')
 
@@ -26,7 +26,7 @@ def anchors(vessel: str) -> dict[str, set[str]]:
 def test_links_lead_somewhere(vessel: str) -> None:
     pages = anchors(vessel)
     found = 0
-    for name, one in rendered(vessel).items():
+    for name, one in laid_out(vessel).items():
         for address in re.findall(r'href="([^"]*)"', one.svg):
             page, _, anchor = address.partition("#")
             assert page.removesuffix(".html") in pages, (name, address)
