@@ -8,7 +8,7 @@ import gc
 import json
 import re
 import sys
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, Literal
 
@@ -29,7 +29,8 @@ from installgen.errors import InstallgenError
 from installgen.manual.build_cache import BuildCache
 from installgen.manual.raw_blocks import put_back, set_aside
 from installgen.manual.search_text import search_text
-from installgen.manual.site import NavEntry, Site, SiteFile, yard_site
+from installgen.manual.site import GUIDES, NavEntry, Site, SiteFile, yard_site
+from installgen.spec.folder import KINDS
 
 log = get_plugin_logger(__name__)
 
@@ -91,6 +92,8 @@ CONTENT_SECURITY_POLICY = "; ".join(
         "form-action 'none'",
     )
 )
+SPEC_FOLDERS = (*KINDS, "schema", "earlier", "text")
+"""What lies below a specs folder and is read, not published."""
 PLAIN_TABLE = re.compile(r"<table>.*?</table>", re.DOTALL)
 COLUMN_HEAD = re.compile(r"<th(?=[ >])")
 CELL_ALIGNMENT = re.compile(r'<(t[hd]) style="text-align: (left|center|right);">')
@@ -167,9 +170,10 @@ class InstallgenPlugin(BasePlugin[InstallgenConfig]):
             log.error(f"{message}\nThe pages stay as they were.")
         else:
             self.cache.forget_unused()
+        self.site = with_own_guides(self.site, Path(config.docs_dir))
         self.generated = {site_file.uri for site_file in self.site.files}
         refuse_hidden_files(self.site, Path(config.docs_dir))
-        config.nav = navigation(self.site, config)
+        config.nav = navigation(self.site, config, Path(self.config.specs_dir))
         # Under `serve` MkDocs writes a script into each page that reloads it.
         config.extra["installgen_policy"] = "" if self.serving else CONTENT_SECURITY_POLICY
         self.reused.clear()
@@ -178,12 +182,14 @@ class InstallgenPlugin(BasePlugin[InstallgenConfig]):
         return config
 
     def on_files(self, files: Files, config: MkDocsConfig) -> Files:
-        """Add what was generated; drop what the theme brings and nobody loads."""
+        """Add what was generated; drop the specs, and what the theme brings and nobody loads."""
+        specs = spec_folders(Path(self.config.specs_dir), Path(config.docs_dir))
+        for file in list(files):
+            if UNUSED_THEME_FILES.search(file.src_uri) or file.src_uri.startswith(specs):
+                files.remove(file)
         listed = set(uris(self.site.nav))
         for site_file in self.site.files:
             files.append(generated_file(site_file, config, listed))
-        for file in [file for file in files if UNUSED_THEME_FILES.search(file.src_uri)]:
-            files.remove(file)
         return files
 
     def on_page_markdown(
@@ -326,9 +332,33 @@ def refuse_hidden_files(site: Site, docs_folder: Path) -> None:
         raise PluginError(f"Generated too, so rename in the docs folder: {', '.join(hidden)}")
 
 
-def navigation(site: Site, config: MkDocsConfig) -> list[Any]:
+def with_own_guides(site: Site, docs_folder: Path) -> Site:
+    """The site without the guides that the yard has put its own in the place of."""
+    own = {name for name in GUIDES if (docs_folder / name).exists()}
+    return replace(
+        site,
+        files=tuple(file for file in site.files if file.uri not in own),
+        nav=tuple(entry for entry in site.nav if entry.uri not in own),
+    )
+
+
+def spec_folders(specs: Path, docs_folder: Path) -> tuple[str, ...]:
+    """Where the specs are below the docs folder, if they are; a yard may have no other folder."""
+    try:
+        inside = specs.resolve().relative_to(docs_folder.resolve()).as_posix()
+    except ValueError:
+        return ()
+    start = "" if inside == "." else f"{inside}/"
+    return tuple(f"{start}{folder}/" for folder in SPEC_FOLDERS)
+
+
+def navigation(site: Site, config: MkDocsConfig, specs: Path) -> list[Any]:
     """The home page, then what was generated, then the other hand-written pages."""
-    written = config.nav if config.nav is not None else written_pages(Path(config.docs_dir))
+    docs = Path(config.docs_dir)
+    unwanted = spec_folders(specs, docs)
+    written = config.nav
+    if written is None:
+        written = [uri for uri in written_pages(docs) if not uri.startswith(unwanted)]
     home = [entry for entry in written[:1] if entry == "index.md" or entry_uri(entry) == "index.md"]
     return [*home, *(nav_item(entry) for entry in site.nav), *written[len(home) :]]
 

@@ -4,6 +4,7 @@ import hashlib
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
+from importlib.resources import files as files_of
 from pathlib import Path, PurePosixPath
 
 from installgen.manual.blocks import Page
@@ -26,6 +27,8 @@ from installgen.spec.vessel import Vessel
 
 REFERENCE = "reference"
 REFERENCE_TITLE = "Field by field"
+GUIDES = {"writing-a-spec.md": "Writing a spec", "methods.md": "Methods and sources"}
+"""Pages that come with the program, by file, and their titles."""
 
 
 @dataclass(frozen=True)
@@ -106,6 +109,7 @@ def yard_site(
     addresses |= {findings_target(book.id): f"{_folder(book.id)}{FINDINGS}.html" for book in fleet}
     files = [_yard_file(page, addresses, catalogue, figures) for page in own]
     files.append(SiteFile(f"{REFERENCE}.md", reference_markdown(), REFERENCE_TITLE))
+    files += [SiteFile(name, guide(name), title) for name, title in GUIDES.items()]
     for book in fleet:
         files += [
             SiteFile(f"{_folder(book.id)}{written.page.id}.md", written.markdown, written.title)
@@ -169,7 +173,13 @@ def _nav(
     home, *rest = (NavEntry(page.title, f"{page.id}.md") for page in own)
     manuals = NavEntry(catalogue.text("yard.by_vessel"), None, tuple(_vessel_nav(b) for b in fleet))
     reference = NavEntry(REFERENCE_TITLE, f"{REFERENCE}.md")
-    return (home, *([manuals] if fleet else []), *rest, reference)
+    guides = (NavEntry(title, name) for name, title in GUIDES.items())
+    return (home, *([manuals] if fleet else []), *rest, *guides, reference)
+
+
+def guide(name: str) -> str:
+    """The text of a page that comes with the program."""
+    return (files_of("installgen") / "guide" / name).read_text("utf-8")
 
 
 def _vessel_nav(book: VesselBook) -> NavEntry:
