@@ -10,6 +10,8 @@ from installgen.analysis.cases import station_cases
 from installgen.analysis.conductors import analyse_conductors
 from installgen.analysis.dc_cases import analyse_cases, analyse_positions, solve_cases
 from installgen.analysis.dc_choice import Choice, choose_sizes, enter_choice
+from installgen.analysis.dc_faults import analyse_faults
+from installgen.analysis.dc_links import analyse_links
 from installgen.analysis.dc_model import DcModel
 from installgen.analysis.dc_protection import analyse_protection
 from installgen.analysis.dc_sequence import Seen, analyse_sequence
@@ -61,5 +63,7 @@ def analyse_dc(book: Book, vessel: Vessel) -> DcAnalysis | None:
     sequence = analyse_sequence(book, model, [*solved, *stations])
     analyse_stability(book, model, solved)
     analyse_protection(book, model, solved)
+    analyse_links(book, model, solved)
+    analyse_faults(book, model, solved)
     analyse_summary(book, model, solved, strongest)
     return DcAnalysis(model, choice, tuple(solved), tuple(strongest), tuple(stations), sequence)

@@ -1,20 +1,18 @@
-"""Protective devices: what each carries, the window its rating must lie in, what it must break."""
+"""Protective devices: what each protects and carries, and the window its rating must lie in."""
 
 from __future__ import annotations
 
-from installgen.analysis.conductors import ampacity_id, resistance_id
+from installgen.analysis.conductors import ampacity_id
 from installgen.analysis.dc_cases import solved_id
 from installgen.analysis.dc_choice import protecting_device, rating_rule
 from installgen.analysis.dc_model import DcModel, WireEnd
 from installgen.analysis.dc_paths import Wiring
 from installgen.analysis.dc_solved import SolvedCase
-from installgen.analysis.results import Book, MissingInput, Working
-from installgen.calc.conductors import temperature_ratio
+from installgen.analysis.results import Book, MissingInput
 from installgen.calc.protection import (
     choose_rating,
     device_position,
     judge_rating,
-    prospective_current_a,
     published_position_rules,
     rating_window,
 )
@@ -22,13 +20,16 @@ from installgen.spec.electrical import Fuse, Starter
 from installgen.spec.entry import Choose
 from installgen.units import Current
 
+CRANKING = "cranking conductor"
+"""How the result that says what protects a conductor begins, where nothing but an isolator does."""
+
 LAW = (
     "33 CFR 183.455(c): at most 150 % of ampacity under 50 V; 125 % of the load is common practice"
 )
 
 
 def analyse_protection(book: Book, model: DcModel, solved: list[SolvedCase]) -> None:
-    """Enter the device of every conductor, and every device's load, window and breaking current."""
+    """Enter the device of every conductor, and every device's load, window and position."""
     guarded: dict[str, list[WireEnd]] = {}
     for end in model.wires():
         guard = _device_of(book, model, end, solved)
@@ -39,7 +40,6 @@ def analyse_protection(book: Book, model: DcModel, solved: list[SolvedCase]) -> 
             name = engine.name if engine is not None else ""
             _load(book, device_id, device, solved, name)
             _window(book, model, device_id, device, guarded.get(device_id, []), name)
-            _prospective(book, model, device_id, device, solved, name)
             _position(book, device_id, device, name)
 
 
@@ -81,7 +81,7 @@ def _device_of(book: Book, model: DcModel, end: WireEnd, solved: list[SolvedCase
                 w.result(solved_id(found.case), "a case in which it carries current")
                 break
         if is_cranking(model, end, solved):
-            w.value = "cranking conductor: nothing but its isolator clears a fault on it"
+            w.value = f"{CRANKING}: nothing but its isolator clears a fault on it"
             return None
         before = _before_device(model, end)
         if before is not None:
@@ -178,56 +178,6 @@ def _window(
             return
         rating = w.spec(device, "rating", "rating").a
         w.value = str(judge_rating(rating, load, window))
-
-
-def _prospective(
-    book: Book, model: DcModel, device_id: str, device: Fuse, solved: list[SolvedCase], engine: str
-) -> None:
-    with book.working(
-        f"fuse.{device_id}.prospective-current",
-        f"Current that {device.title} may have to break",
-        "dc-power",
-        formula="I = EMF / (R of the strongest battery + R of the cold conductors up to it)",
-        source="Ohm's law; battery full and warm, joints left out (the most it can be)",
-        subject=device_id,
-        engine=engine,
-    ) as w:
-        found = next((item for item in solved if item.settled is not None), None)
-        if found is None:
-            raise MissingInput(
-                solved[0].reason if solved else "there is no case",
-                solved[0].missing if solved else (),
-            )
-        hops = _to_battery(found, device_id)
-        battery = hops[-1].rpartition(".")[0] if hops else ""
-        if f"battery.{battery}.strongest.short-circuit" not in w.book:
-            raise MissingInput("no closed way from it to a battery was found")
-        emf = w.result(f"battery.{battery}.strongest.emf").v
-        short = w.result(f"battery.{battery}.strongest.short-circuit").a
-        ohm = emf / short
-        for hop in hops[:-1]:
-            ohm += _cold_ohm(w, hop)
-        w.value = Current(prospective_current_a(emf, ohm))
-        w.note("The negative side is left out, so that the figure is not too small.")
-
-
-def _to_battery(found: SolvedCase, device_id: str) -> list[str]:
-    """Elements from a device back to a battery's positive pole, and that pole last."""
-    wiring = Wiring(found)
-    hops = wiring.upstream(f"{device_id}.in")
-    if not hops:
-        node = f"{device_id}.in"
-        return [node] if wiring.sources.get(node) == "positive" else []
-    return [*(hop.element for hop in hops), hops[-1].reaches]
-
-
-def _cold_ohm(w: Working, element: str) -> float:
-    result_id = resistance_id(element)
-    if result_id not in w.book:
-        return 0.0
-    hot = w.result(result_id).ohm
-    temperature = w.result(f"conductor.{element}.temperature").c
-    return float(hot / temperature_ratio(temperature))
 
 
 def _position(book: Book, device_id: str, device: Fuse, engine: str) -> None:

@@ -130,7 +130,7 @@ def _stock(standard: StandardSpec, words: Words) -> Iterator[Block]:
     yield from yard_table(
         words,
         words.text("standard.fuses_caption"),
-        "type ratings breaks voltage written_in",
+        "type ratings breaks voltage holds opens_within written_in",
         (
             Row(
                 (
@@ -138,6 +138,8 @@ def _stock(standard: StandardSpec, words: Words) -> Iterator[Block]:
                     _amounts(family.ratings),
                     _field(family.interrupting),
                     _field(family.voltage),
+                    _field(family.holds),
+                    Stack(tuple(_entry(point) for point in family.curve or [])),
                     _where(family, "type"),
                 )
             )

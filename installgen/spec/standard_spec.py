@@ -49,6 +49,14 @@ class CableStock(Entry):
     studs: list[Length] = Field([], description="Studs for which the yard keeps its lugs.")
 
 
+class TimeCurrentPoint(Entry):
+    """One point of a family's time–current curve."""
+
+    at: GearRatio = Field(description="Current, as a multiple of the rating: `2:1`.")
+    shortest: Time = Field(description="Opening time of the fastest device.")
+    longest: Time = Field(description="Opening time of the slowest device.")
+
+
 class FuseStock(Entry):
     """One family of fuses or breakers that the yard keeps."""
 
@@ -58,6 +66,12 @@ class FuseStock(Entry):
         None, description="Largest current they can break."
     )
     voltage: Voltage | None = Field(None, description="Highest system voltage it may be used at.")
+    holds: GearRatio | None = Field(
+        None, description="Current that it carries for ever, as a multiple of its rating: `1.1:1`."
+    )
+    curve: list[TimeCurrentPoint] | None = Field(
+        None, description="Its maker's time–current curve, in rising current."
+    )
 
 
 class HoseStock(Entry):
@@ -121,6 +135,9 @@ class Assumptions(Entry):
     )
     full_charge_current: Fraction | None = Field(
         None, description="Current a full battery accepts, as a share of its Ah."
+    )
+    fast_clearing: Time | None = Field(
+        None, description="Longest time in which a fuse that opens counts as fast."
     )
     closed_motor_drop: Voltage | None = Field(
         None, description="Voltage over a motor's closed contacts."

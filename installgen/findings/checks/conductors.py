@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from installgen.analysis.conductors import ampacity_id, in_engine_space
 from installgen.analysis.dc_model import DcModel, WireEnd, calc_size
+from installgen.analysis.dc_protection import CRANKING
 from installgen.calc.conductors import area_mm2
 from installgen.errors import OutOfTable
 from installgen.findings.judgement import (
@@ -24,9 +25,6 @@ from installgen.findings.survey import Survey
 from installgen.spec.electrical import Conductor
 from installgen.spec.entry import Choose, known
 from installgen.units import ConductorSize, Fraction, Length, Temperature, TemperatureDifference
-
-CRANKING = "cranking conductor"
-"""How the result that says what protects a conductor begins, where nothing but an isolator does."""
 
 
 def about_wire(end: WireEnd, *fields: str) -> About:

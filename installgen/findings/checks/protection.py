@@ -5,10 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
+from installgen.analysis.dc_faults import OVERLOADS, fault_id, overload_id
+from installgen.analysis.dc_links import BOTH
 from installgen.analysis.dc_model import WireEnd
+from installgen.analysis.dc_protection import CRANKING
 from installgen.analysis.dc_summary import signal_source
 from installgen.calc.protection import RatingVerdict
-from installgen.findings.checks.conductors import CRANKING, about_wire
+from installgen.findings.checks.conductors import about_wire
 from installgen.findings.judgement import (
     About,
     Judgement,
@@ -19,6 +22,7 @@ from installgen.findings.judgement import (
     result_at_most,
     result_is,
     with_care,
+    worst,
 )
 from installgen.findings.registry import named_check
 from installgen.findings.survey import Survey
@@ -126,6 +130,73 @@ def _should_be_fed(survey: Survey, end: WireEnd) -> bool:
 def _family(survey: Survey, device: Fuse) -> FuseStock | None:
     wanted = device.type.casefold()
     return next((one for one in survey.standard.stock.fuses if one.type.casefold() == wanted), None)
+
+
+@named_check("dc-power")
+def fault_clears(survey: Survey) -> Iterator[Judgement]:
+    """A dead short at the end of a conductor opens its device before the insulation is spoiled.
+
+    With the weakest battery and the slowest device; the conductor stands I²t from its insulation's
+    rating to the most that insulation stands for seconds.
+    """
+    for end in survey.wires:
+        result_id = fault_id(end.element)
+        if result_id in survey.book:
+            yield _clears(survey, result_id, about_wire(end, "size", "insulation", "length"))
+
+
+@named_check("dc-power")
+def overload_clears(survey: Survey) -> Iterator[Judgement]:
+    """Between 1.1 and 2 times its rating a device opens before what it protects is spoiled.
+
+    The worst of these overloads counts. Beyond five seconds heat leaves the conductor, so what is
+    too late by the adiabatic formula is then a caution.
+    """
+    for device_id, _, about in _fuses(survey, "rating", "type"):
+        found = worst(
+            _clears(survey, result_id, about)
+            for multiple in OVERLOADS
+            if (result_id := overload_id(device_id, multiple)) in survey.book
+        )
+        if found is not None:
+            yield found
+
+
+def _clears(survey: Survey, result_id: str, about: About) -> Judgement:
+    value = figure_of(survey.book, result_id, about)
+    if isinstance(value, Judgement):
+        return value
+    words, result = str(value), survey.book[result_id]
+    asked = "opens before the conductor is spoiled"
+    if words.endswith("perhaps too late"):
+        judged = with_care(words, asked, about)
+    else:
+        bad = words == "never clears" or words.endswith("too late")
+        judged = holds(not bad, words, asked, about)
+    reason = result.notes[-1] if result.notes else ""
+    return replace(judged, results=(result_id,), assumed=result.assumed, reason=reason)
+
+
+@named_check("dc-power")
+def link_protected(survey: Survey) -> Iterator[Judgement]:
+    """What joins two batteries has a device at either end, an alternator's lead one at the battery.
+
+    Cranking conductors may lie before the device: they are exempt from the fuse.
+    """
+    devices = {name: entry for name, entry, _ in survey.devices}
+    for result_id, result in survey.book.items():
+        if result_id.startswith("link."):
+            device = devices[result.subject]
+            about = About(
+                result_id, result.name[:1].lower() + result.name[1:], ((device, ""),), result.engine
+            )
+            value = figure_of(survey.book, result_id, about)
+            if isinstance(value, Judgement):
+                yield value
+            else:
+                ok = str(value).startswith(BOTH)
+                judged = holds(ok, str(value), BOTH, about)
+                yield replace(judged, results=(result_id,), assumed=result.assumed)
 
 
 @named_check("dc-power")

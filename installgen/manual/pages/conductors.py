@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from installgen.analysis.dc_faults import fault_id
 from installgen.analysis.results import Result
 from installgen.manual.blocks import (
     Block,
@@ -57,7 +58,9 @@ def _schedule(m: VesselManual, group: list[Wire], heading: str, anchor: str) -> 
     yield from table(
         m.text("conductors.figures_caption", where=heading),
         columns(
-            m, "label insulation# greatest_current# ampacity# resistance# smallest protected_by"
+            m,
+            "label insulation# greatest_current# ampacity# resistance# smallest protected_by "
+            "dead_short",
         ),
         (row for wire in group if (row := _figures(m, wire)) is not None),
     )
@@ -104,7 +107,8 @@ def _figures(m: VesselManual, wire: Wire) -> Row | None:
         return None
     assert isinstance(wire.entry, Conductor)
     label = Link(Code(wire.entry.label), Target(CONDUCTORS, wire.element))
-    return Row((label, m.field(wire.entry.insulation), *cells, _protected(m, protected)))
+    short = m.outcome(fault_id(wire.element))
+    return Row((label, m.field(wire.entry.insulation), *cells, _protected(m, protected), short))
 
 
 def _protected(m: VesselManual, result: Result | None) -> Line:

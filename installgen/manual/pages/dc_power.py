@@ -4,8 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from installgen.analysis.dc_faults import OVERLOADS, overload_id
+from installgen.analysis.dc_protection import CRANKING
 from installgen.analysis.speeds import SPEEDS
-from installgen.manual.blocks import Block, Column, Heading, Row, joined
+from installgen.manual.blocks import (
+    Block,
+    Code,
+    Column,
+    Heading,
+    Line,
+    Link,
+    Outcome,
+    Row,
+    Target,
+    joined,
+)
+from installgen.manual.links import CONDUCTORS
 from installgen.manual.pages.common import columns, speed_columns, table
 from installgen.manual.pages.electrical import (
     ON_DC_POWER,
@@ -19,9 +33,10 @@ from installgen.manual.pages.electrical import (
     greatest,
     least,
     named,
+    wires,
     worst_case,
 )
-from installgen.manual.vessel_manual import VesselManual, coded
+from installgen.manual.vessel_manual import VesselManual, coded, sentence
 from installgen.spec.electrical import (
     Alternator,
     Battery,
@@ -169,6 +184,9 @@ def _protection(m: VesselManual) -> Iterator[Block]:
         columns(m, "fuse load# rating# fuse_window may_break# breaks# position"),
         (_fuse_figures(m, device_id, device) for device_id, device, _ in fuses),
     )
+    yield from _overloads(m, [device_id for device_id, _, _ in fuses])
+    yield from _links(m)
+    yield from _cranking_exempt(m)
     yield from table(
         m.text("dc-power.buses_caption"),
         columns(m, "bus polarity studs rating# place find"),
@@ -206,6 +224,49 @@ def _protection(m: VesselManual) -> Iterator[Block]:
             for device_id, device, engine in devices_of(m, Diode)
         ),
     )
+
+
+def _overloads(m: VesselManual, fuses: list[str]) -> Iterator[Block]:
+    """What becomes of currents a little above each rating."""
+    heads = [
+        Column(m.text("dc-power.times", multiple=f"{one:g}"), False, m.text("columns.overload"))
+        for one in OVERLOADS
+    ]
+    yield from table(
+        m.text("dc-power.overloads_caption"),
+        (*columns(m, "fuse"), *heads),
+        (
+            Row((device_line(m, fuse), *(m.outcome(overload_id(fuse, one)) for one in OVERLOADS)))
+            for fuse in fuses
+            if overload_id(fuse, OVERLOADS[0]) in m.book
+        ),
+    )
+
+
+def _links(m: VesselManual) -> Iterator[Block]:
+    """What stands between two sources."""
+    yield from table(
+        m.text("dc-power.links_caption"),
+        columns(m, "what value"),
+        (
+            Row((sentence(result.name), Outcome(result)))
+            for result in m.book.values()
+            if result.id.startswith("link.")
+        ),
+    )
+
+
+def _cranking_exempt(m: VesselManual) -> Iterator[Block]:
+    """Which conductors nothing but the isolator clears."""
+    exempt: list[Line] = [
+        Link(Code(wire.entry.label), Target(CONDUCTORS, wire.element))
+        for wire in wires(m)
+        if str(
+            getattr(m.book.get(f"conductor.{wire.element}.protected-by"), "value", "")
+        ).startswith(CRANKING)
+    ]
+    if exempt:
+        yield m.paragraph("dc-power.cranking_exempt", conductors=joined(exempt))
 
 
 def _fuse_figures(m: VesselManual, device_id: str, device: Fuse) -> Row:

@@ -1,0 +1,249 @@
+"""Faults that a fuse must end: a dead short at a conductor's end, and overloads near the rating."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from installgen.analysis.conductors import ampacity_id, resistance_id, taken_size
+from installgen.analysis.dc_closed import ClosedWiring, Way
+from installgen.analysis.dc_model import DcModel, WireEnd
+from installgen.analysis.dc_solved import SolvedCase
+from installgen.analysis.results import Book, Missing, MissingInput, Working
+from installgen.calc.clearing import (
+    Clearing,
+    CurvePoint,
+    FaultClearing,
+    TimeCurrentCurve,
+    adiabatic_factor,
+    fault_clearing,
+)
+from installgen.calc.conductors import area_mm2
+from installgen.spec.electrical import Fuse
+from installgen.spec.standard_spec import FuseStock
+from installgen.units import Current, Resistance, Time
+
+OVERLOADS = (1.1, 1.35, 1.5, 2.0)
+"""Multiples of the rating at which devices open late or not at all: the fire case."""
+
+SHORT_S = 5.0
+"""Up to here no heat leaves the conductor, and the adiabatic formula is exact."""
+
+_PVC_FINAL_C, _XLPE_FINAL_C, _XLPE_FROM_C = 160.0, 250.0, 125.0
+
+SOURCE = (
+    "the device maker's time–current curve, slowest device; IEC 60364-5-54, adiabatic formula, and "
+    "IEC 60949 for its factor"
+)
+
+
+def fault_current_id(element: str) -> str:
+    """Id of the least current of a dead short at a conductor's end."""
+    return f"conductor.{element}.fault-current"
+
+
+def fault_id(element: str) -> str:
+    """Id of the result that says how a dead short at a conductor's end clears."""
+    return f"conductor.{element}.fault"
+
+
+def overload_id(fuse: str, multiple: float) -> str:
+    """Id of the result that says what becomes of an overload of a fuse."""
+    return f"fuse.{fuse}.overload-{multiple * 100:.0f}"
+
+
+def analyse_faults(book: Book, model: DcModel, solved: Sequence[SolvedCase]) -> None:
+    """Enter how a dead short of each protected conductor and overloads of each device clear."""
+    cases = tuple(found for found in solved if found.network is not None)
+    wiring, through_loads = ClosedWiring(cases), ClosedWiring(cases, through_loads=True)
+    fuses = {name: device for name, device, _ in model.vessel.devices() if isinstance(device, Fuse)}
+    guarded: dict[str, list[WireEnd]] = {}
+    for end in model.wires():
+        guard = book[f"conductor.{end.element}.protected-by"].value
+        if guard in fuses:
+            guarded.setdefault(str(guard), []).append(end)
+    for name, ends in guarded.items():
+        straight = []
+        for end in ends:
+            way = _way_through(wiring, name, end)
+            if way is not None:
+                straight.append(end)
+            else:
+                way = _way_through(through_loads, name, end)
+            if way is not None:
+                _fault_current(book, way, end)
+                _fault(book, model, fuses[name], end)
+        for multiple in OVERLOADS if straight else ():
+            _overload(book, model, name, fuses[name], straight, multiple)
+
+
+def family_of(model: DcModel, device: Fuse) -> FuseStock | None:
+    """The stocked family that a device says it is of."""
+    wanted = device.type.casefold()
+    fuses = model.vessel.standard.stock.fuses
+    return next((one for one in fuses if one.type.casefold() == wanted), None)
+
+
+def _fault_current(book: Book, found: tuple[Way, str], end: WireEnd) -> None:
+    with book.working(
+        fault_current_id(end.element),
+        f"Least current of a dead short at the end of {end.wire.label}",
+        "dc-power",
+        formula="I = EMF of the weak battery / (its resistance + twice the way there)",
+        source=(
+            "Ohm's law; the way back is taken as long and as thin as the way there, conductors "
+            "warm, joints, fuses and switches in: the least it can be"
+        ),
+        subject=end.element,
+        engine=_engine(end),
+    ) as w:
+        there, bank = found
+        emf = w.result(f"battery.{bank}.weakest.emf").v
+        inside = w.result(f"battery.{bank}.weakest.resistance").ohm
+        rest = there.ohm
+        for element in there.elements:
+            if resistance_id(element) in w.book:
+                rest -= w.result(resistance_id(element)).ohm
+        w.method(
+            "the rest of the way: joints, fuses, pins, switches", Resistance(max(rest, 0.0)), "sum"
+        )
+        w.value = Current(emf / (inside + 2.0 * there.ohm))
+
+
+def _way_through(wiring: ClosedWiring, fuse: str, end: WireEnd) -> tuple[Way, str] | None:
+    """From a battery through a fuse to the far end of a conductor behind it, and that battery."""
+    before = wiring.way(f"{fuse}.in", wiring.banks, wiring.hot_ohm, {fuse})
+    behind = [
+        way
+        for node in (end.start, end.end)
+        if (way := wiring.way(f"{fuse}.out", {node}, wiring.hot_ohm, {fuse})) is not None
+    ]
+    if before is None or not behind or fuse not in wiring.elements:
+        return None
+    farther = max(behind, key=lambda way: way.ohm)
+    bank = wiring.banks[before.hops[-1].reaches if before.hops else f"{fuse}.in"]
+    ohm = before.ohm + wiring.hot_ohm(fuse) + farther.ohm
+    return Way((*before.hops, *farther.hops), ohm), bank
+
+
+def _fault(book: Book, model: DcModel, device: Fuse, end: WireEnd) -> None:
+    with book.working(
+        fault_id(end.element),
+        f"Dead short at the end of {end.wire.label}",
+        "dc-power",
+        formula="opening time of the slowest device against t = (k·S / I)²",
+        source=SOURCE,
+        subject=end.element,
+        engine=_engine(end),
+    ) as w:
+        current = w.result(fault_current_id(end.element), "least fault current").a
+        found = _clearing(w, model, device, [end], current)
+        w.value = _words(found)
+
+
+def _overload(
+    book: Book, model: DcModel, fuse: str, device: Fuse, ends: Sequence[WireEnd], multiple: float
+) -> None:
+    with book.working(
+        overload_id(fuse, multiple),
+        f"{device.title} at {multiple:g} times its rating",
+        "dc-power",
+        formula="opening time of the slowest device against ampacity and t = (k·S / I)²",
+        source=SOURCE,
+        subject=fuse,
+        engine=fuse.partition(".")[0] if "." in fuse else "",
+    ) as w:
+        rating = w.spec(device, "rating", "rating").a
+        found = _clearing(w, model, device, ends, multiple * rating)
+        w.value = _words(found)
+
+
+def _clearing(
+    w: Working, model: DcModel, device: Fuse, ends: Sequence[WireEnd], current_a: float
+) -> FaultClearing:
+    """How a device meets a current, for the conductor behind it that stands the least."""
+    curve = _curve(w, model, device)
+    fast_s = w.assume("fast_clearing", "longest time that counts as fast").s
+    met = []
+    for end in ends:
+        ampacity = w.result(ampacity_id(end.element)).a
+        if current_a <= ampacity:
+            k, area = 1.0, 1.0  # carried for ever: neither matters
+        else:
+            k, area = _factor(w, end), area_mm2(taken_size(w, model, end.wire))
+        met.append(
+            fault_clearing(
+                curve,
+                current_a,
+                area_mm2=area,
+                k_a_sqrt_s_per_mm2=k,
+                fast_s=fast_s,
+                ampacity_a=ampacity,
+            )
+        )
+    worst = min(met, key=lambda one: (one.withstand_s, one.current_a))
+    end = ends[met.index(worst)]
+    if len(ends) > 1:
+        w.note(f"Of what it protects, {end.wire.label} stands the least.")
+    w.note(f"{Current(current_a)}: {_opens(worst)}; {end.wire.label} {_stands(worst)}.")
+    return worst
+
+
+def _curve(w: Working, model: DcModel, device: Fuse) -> TimeCurrentCurve:
+    family = family_of(model, device)
+    if family is None:
+        place = Missing(device.path_to("type"), device.where("type"), "family of the device")
+        raise MissingInput(f"the standard keeps no family `{device.type}`", (place,))
+    holds = w.spec(family, "holds", f"{family.type} holds this multiple of its rating").ratio
+    if not family.curve:
+        w.spec(family, "curve", f"time–current curve of {family.type}")
+    rating = w.spec(device, "rating", "rating").a
+    points = []
+    for point in family.curve or []:
+        at = w.spec(point, "at", "multiple of the rating").ratio
+        longest = w.spec(point, "longest", f"slowest device at {at:g} times").s
+        shortest = w.spec(point, "shortest", f"fastest device at {at:g} times").s
+        points.append(CurvePoint(at * rating, shortest, longest))
+    return TimeCurrentCurve(holds * rating, tuple(points))
+
+
+def _factor(w: Working, end: WireEnd) -> float:
+    """Factor k from the insulation's rating to the most that insulation of its class stands."""
+    rated = w.spec(end.wire, "insulation", f"insulation of {end.wire.label}").c
+    final = _XLPE_FINAL_C if rated >= _XLPE_FROM_C else _PVC_FINAL_C
+    w.method(
+        "most its insulation stands for seconds, °C",
+        final,
+        "IEC 60364-5-54: PVC 160 °C, XLPE 250 °C",
+    )
+    return adiabatic_factor(rated, final)
+
+
+def _words(found: FaultClearing) -> str:
+    """The verdict in the words that pages and findings use."""
+    if found.clearing is Clearing.NEVER:
+        return "carried without harm" if found.conductor_survives else "never clears"
+    if found.conductor_survives:
+        return str(found.clearing)
+    # Beyond some seconds heat leaves, so the conductor stands more than the formula says.
+    late = "too late" if found.withstand_s < SHORT_S else "perhaps too late"
+    return f"{found.clearing}, {late}"
+
+
+def _opens(found: FaultClearing) -> str:
+    shortest, longest = found.opening.shortest_s, found.opening.longest_s
+    if math.isinf(longest):
+        return "the device may never open"
+    return f"the device opens after {Time(shortest)} to {Time(longest)}"
+
+
+def _stands(found: FaultClearing) -> str:
+    return (
+        "carries it for ever"
+        if math.isinf(found.withstand_s)
+        else f"stands it {Time(found.withstand_s)}"
+    )
+
+
+def _engine(end: WireEnd) -> str:
+    return end.engine.name if end.engine is not None else ""

@@ -1,0 +1,134 @@
+"""Faults that fuses must end, and what stands between two sources, on demonstration vessels."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from installgen.analysis.analyse import Analysis, analyse
+from installgen.findings.check import check
+from installgen.findings.finding import Finding
+from installgen.spec.load import SpecLibrary
+from installgen.units import Current
+from tests.analysis.specs import change_line, edited, field
+
+BRANNOCK, SALLOW, YARD = "vessels/brannock", "vessels/sallow", "standards/quenby-slip"
+
+
+@pytest.fixture
+def specs(tmp_path: Path) -> Path:
+    return edited(tmp_path, {})
+
+
+def _analysed(specs: Path, vessel: str = "brannock") -> Analysis:
+    return analyse(SpecLibrary.at(specs).vessel(vessel))
+
+
+def _finding(analysis: Analysis, finding: str) -> Finding:
+    return {item.id: item for item in check(analysis).items}[finding]
+
+
+def _amperes(analysis: Analysis, result: str) -> float:
+    value = analysis.book[result].value
+    assert isinstance(value, Current), analysis.book[result].not_assessed
+    return value.a
+
+
+def test_a_dead_short_at_the_end_of_the_house_feed_by_hand(specs: Path) -> None:
+    book = _analysed(specs).book
+
+    def plain(result: str) -> float:
+        return float(getattr(book[result].value, "value", 0.0))
+
+    # Battery, S1, isolator (0.1 mohm), D1, main fuse (1 mohm), D2; two joints of 0.1 mohm in each
+    # conductor; and as much again on the way back.
+    copper = sum(plain(f"conductor.{label}.resistance") for label in ("S1", "D1", "D2"))
+    there = copper + 1e-4 + 1e-3 + 3 * 2 * 1e-4
+    emf, inside = (plain(f"battery.start-bank.weakest.{what}") for what in ("emf", "resistance"))
+    found = _amperes(_analysed(specs), "conductor.D2.fault-current")
+    assert found == pytest.approx(emf / (inside + 2 * there), rel=1e-6)
+
+
+def test_a_wire_behind_a_lamp_carries_what_the_lamp_lets_through(specs: Path) -> None:
+    # 68 ohm at 12 V and more: next to nothing, for ever.
+    book = _analysed(specs).book
+    assert _amperes(_analysed(specs), "conductor.E5.fault-current") < 13 / 68
+    assert book["conductor.E5.fault"].value == "carried without harm"
+
+
+def test_too_large_a_device_behind_a_thin_conductor_is_a_finding(specs: Path) -> None:
+    assert _finding(_analysed(specs), "fault-clears/L8").verdict == "pass"
+    # The breaker of 50 A is held by a short of 4 to 5 times its rating for seconds, and 14 AWG
+    # stands the current for less than one.
+    field(specs, BRANNOCK, "{id: panel-breaker,", "rating", "50 A")
+    found = _finding(_analysed(specs), "fault-clears/L8")
+    assert (found.verdict, found.figure) == ("fail", "clears slowly, too late")
+    assert "L8 stands it" in found.reason
+
+
+def test_an_overload_that_nothing_opens_is_a_finding(specs: Path) -> None:
+    # 14 AWG of 105 °C carries 35 A; the breaker holds 1.05 times 40 A, more than it, for ever.
+    field(specs, BRANNOCK, "{id: panel-breaker,", "rating", "40 A")
+    book = _analysed(specs).book
+    assert book["fuse.panel-breaker.overload-110"].value == "never clears"
+    assert _finding(_analysed(specs), "overload-clears/panel-breaker").verdict == "fail"
+    field(specs, BRANNOCK, "{id: panel-breaker,", "rating", "15 A")
+    book = _analysed(specs).book
+    assert book["fuse.panel-breaker.overload-110"].value == "carried without harm"
+
+
+def test_a_family_without_a_curve_is_not_assessed_and_names_the_field(specs: Path) -> None:
+    path = specs / f"{YARD}.yaml"
+    text = path.read_text("utf-8")
+    start = text.index("    - type: breaker")
+    curve = text.index("      curve:", start)
+    end = text.index("  hoses:", curve)
+    path.write_text(text[:curve] + text[end:], "utf-8")
+    result = _analysed(specs).book["conductor.L8.fault"]
+    assert result.value is None
+    assert [item.path.rpartition(".")[2] for item in result.missing] == ["curve"]
+
+
+def test_what_a_device_may_have_to_break_counts_every_bank_that_a_switch_can_join(
+    specs: Path,
+) -> None:
+    analysis = _analysed(specs, "sallow")
+    # The makers state 2600 A and 3400 A; the house fuse can meet both, a paralleling fuse the one
+    # bank on either side of it.
+    house = _amperes(analysis, "fuse.house-fuse.prospective-current")
+    assert 3400 < house < 2600 + 3400
+    for fuse in ("parallel-fuse-port", "parallel-fuse-starboard"):
+        assert _amperes(analysis, f"fuse.{fuse}.prospective-current") < 3400
+
+
+def test_a_link_between_two_banks_needs_a_device_at_each_end(specs: Path) -> None:
+    name = "link-protected/link.port-bank-starboard-bank"
+    assert _finding(_analysed(specs, "sallow"), name).verdict == "pass"
+    change_line(
+        specs, SALLOW, "{id: parallel-fuse-port,",
+        'kind: fuse, name: "Paralleling fuse, port end", code: F10, rating: 250 A, '
+        "type: class-t, interrupting: 20000 A, from_source: 150 mm, enclosed: open,",
+        "kind: isolator, name: Second switch, code: F10, rating: 250 A, cranking_rating: 1200 A,",
+    )  # fmt: skip
+    found = _finding(_analysed(specs, "sallow"), name)
+    assert (found.verdict, found.figure) == ("fail", "only Paralleling fuse, starboard end")
+
+
+def test_an_alternators_lead_has_its_device_at_the_battery(specs: Path) -> None:
+    name = "link-protected/link.engine.alternator-start-bank"
+    assert _finding(_analysed(specs), name).verdict == "pass"
+    # Taken from the fuse's other side the lead reaches the battery without one.
+    change_line(
+        specs, "engines/tolvane-six", "{label: W12,", "alternator-fuse.out", "alternator-fuse.in"
+    )
+    found = _finding(_analysed(specs), name)
+    assert (found.verdict, found.figure) == ("fail", "none")
+
+
+def test_cranking_conductors_are_said_to_be_exempt_from_the_fuse_only(specs: Path) -> None:
+    book = _analysed(specs).book
+    assert book["conductor.S2.protected-by"].value == (
+        "cranking conductor: nothing but its isolator clears a fault on it"
+    )
+    assert "conductor.S2.fault" not in book
