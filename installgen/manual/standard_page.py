@@ -130,7 +130,7 @@ def _stock(standard: StandardSpec, words: Words) -> Iterator[Block]:
     yield from yard_table(
         words,
         words.text("standard.fuses_caption"),
-        "type ratings breaks voltage holds opens_within written_in",
+        "type ratings breaks voltage holds_of_rating opens_within written_in",
         (
             Row(
                 (
