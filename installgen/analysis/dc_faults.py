@@ -3,37 +3,44 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
-from installgen.analysis.conductors import ampacity_id, resistance_id, taken_size
+from installgen.analysis.conductors import (
+    ampacity_id,
+    in_engine_space,
+    resistance_id,
+    taken_size,
+)
 from installgen.analysis.dc_closed import ClosedWiring, Way
 from installgen.analysis.dc_model import DcModel, WireEnd
 from installgen.analysis.dc_solved import SolvedCase
 from installgen.analysis.results import Book, Missing, MissingInput, Working
 from installgen.calc.clearing import (
     Clearing,
+    Cooling,
     CurvePoint,
     FaultClearing,
     TimeCurrentCurve,
     adiabatic_factor,
     fault_clearing,
 )
-from installgen.calc.conductors import area_mm2
-from installgen.spec.electrical import Fuse
+from installgen.calc.conductors import area_mm2, temperature_ratio
+from installgen.spec.electrical import Conductor, Fuse
+from installgen.spec.entry import known
 from installgen.spec.standard_spec import FuseStock
 from installgen.units import Current, Resistance, Time
 
 OVERLOADS = (1.1, 1.35, 1.5, 2.0)
 """Multiples of the rating at which devices open late or not at all: the fire case."""
 
-SHORT_S = 5.0
-"""Up to here no heat leaves the conductor, and the adiabatic formula is exact."""
+ENGINE_SPACE_C, OUTSIDE_C = 50.0, 30.0
+"""Air that the published ampacities are for."""
 
 _PVC_FINAL_C, _XLPE_FINAL_C, _XLPE_FROM_C = 160.0, 250.0, 125.0
 
 SOURCE = (
     "the device maker's time–current curve, slowest device; IEC 60364-5-54, adiabatic formula, and "
-    "IEC 60949 for its factor"
+    "IEC 60949 for its factor; beyond 5 s with the heat that leaves, derived from the ampacity"
 )
 
 
@@ -57,6 +64,7 @@ def analyse_faults(book: Book, model: DcModel, solved: Sequence[SolvedCase]) -> 
     cases = tuple(found for found in solved if found.network is not None)
     wiring, through_loads = ClosedWiring(cases), ClosedWiring(cases, through_loads=True)
     fuses = {name: device for name, device, _ in model.vessel.devices() if isinstance(device, Fuse)}
+    rated = {end.element: end.wire for end in model.wires()}
     guarded: dict[str, list[WireEnd]] = {}
     for end in model.wires():
         guard = book[f"conductor.{end.element}.protected-by"].value
@@ -71,7 +79,7 @@ def analyse_faults(book: Book, model: DcModel, solved: Sequence[SolvedCase]) -> 
             else:
                 way = _way_through(through_loads, name, end)
             if way is not None:
-                _fault_current(book, way, end)
+                _fault_current(book, way, end, rated)
                 _fault(book, model, fuses[name], end)
         for multiple in OVERLOADS if straight else ():
             _overload(book, model, name, fuses[name], straight, multiple)
@@ -84,7 +92,9 @@ def family_of(model: DcModel, device: Fuse) -> FuseStock | None:
     return next((one for one in fuses if one.type.casefold() == wanted), None)
 
 
-def _fault_current(book: Book, found: tuple[Way, str], end: WireEnd) -> None:
+def _fault_current(
+    book: Book, found: tuple[Way, str], end: WireEnd, rated: Mapping[str, Conductor]
+) -> None:
     with book.working(
         fault_current_id(end.element),
         f"Least current of a dead short at the end of {end.wire.label}",
@@ -92,7 +102,7 @@ def _fault_current(book: Book, found: tuple[Way, str], end: WireEnd) -> None:
         formula="I = EMF of the weak battery / (its resistance + twice the way there)",
         source=(
             "Ohm's law; the way back is taken as long and as thin as the way there, conductors "
-            "warm, joints, fuses and switches in: the least it can be"
+            "as warm as their insulation allows, joints, fuses and switches in: the least it can be"
         ),
         subject=end.element,
         engine=_engine(end),
@@ -100,14 +110,17 @@ def _fault_current(book: Book, found: tuple[Way, str], end: WireEnd) -> None:
         there, bank = found
         emf = w.result(f"battery.{bank}.weakest.emf").v
         inside = w.result(f"battery.{bank}.weakest.resistance").ohm
-        rest = there.ohm
+        copper, rest = 0.0, there.ohm
         for element in there.elements:
-            if resistance_id(element) in w.book:
-                rest -= w.result(resistance_id(element)).ohm
-        w.method(
-            "the rest of the way: joints, fuses, pins, switches", Resistance(max(rest, 0.0)), "sum"
-        )
-        w.value = Current(emf / (inside + 2.0 * there.ohm))
+            if element in rated:
+                warm = w.result(resistance_id(element)).ohm
+                at = w.result(f"conductor.{element}.temperature").c
+                hottest = w.spec(rated[element], "insulation", f"insulation of {element}").c
+                copper += warm * temperature_ratio(max(hottest, at)) / temperature_ratio(at)
+                rest -= warm
+        others = Resistance(max(rest, 0.0))
+        w.method("the rest of the way: joints, fuses, pins, switches", others, "sum")
+        w.value = Current(emf / (inside + 2.0 * (copper + others.ohm)))
 
 
 def _way_through(wiring: ClosedWiring, fuse: str, end: WireEnd) -> tuple[Way, str] | None:
@@ -168,9 +181,14 @@ def _clearing(
     for end in ends:
         ampacity = w.result(ampacity_id(end.element)).a
         if current_a <= ampacity:
-            k, area = 1.0, 1.0  # carried for ever: neither matters
+            k, area, cooling = 1.0, 1.0, None  # carried for ever: none of them matters
         else:
-            k, area = _factor(w, end), area_mm2(taken_size(w, model, end.wire))
+            k, further_k = _factor(w, end)
+            area = area_mm2(taken_size(w, model, end.wire))
+            air_c = ENGINE_SPACE_C if in_engine_space(model, end.wire, end.engine) else OUTSIDE_C
+            w.method("air that its ampacity is for, °C", air_c, "33 CFR 183.425, table 5")
+            rise_k = end.wire.insulation.c - air_c if known(end.wire.insulation) else 0.0
+            cooling = Cooling(ampacity, rise_k, further_k)
         met.append(
             fault_clearing(
                 curve,
@@ -179,6 +197,7 @@ def _clearing(
                 k_a_sqrt_s_per_mm2=k,
                 fast_s=fast_s,
                 ampacity_a=ampacity,
+                cooling=cooling,
             )
         )
     worst = min(met, key=lambda one: (one.withstand_s, one.current_a))
@@ -207,8 +226,8 @@ def _curve(w: Working, model: DcModel, device: Fuse) -> TimeCurrentCurve:
     return TimeCurrentCurve(holds * rating, tuple(points))
 
 
-def _factor(w: Working, end: WireEnd) -> float:
-    """Factor k from the insulation's rating to the most that insulation of its class stands."""
+def _factor(w: Working, end: WireEnd) -> tuple[float, float]:
+    """Factor k from the insulation's rating to the most its class stands, and that rise [K]."""
     rated = w.spec(end.wire, "insulation", f"insulation of {end.wire.label}").c
     final = _XLPE_FINAL_C if rated >= _XLPE_FROM_C else _PVC_FINAL_C
     w.method(
@@ -216,7 +235,7 @@ def _factor(w: Working, end: WireEnd) -> float:
         final,
         "IEC 60364-5-54: PVC 160 °C, XLPE 250 °C",
     )
-    return adiabatic_factor(rated, final)
+    return adiabatic_factor(rated, final), final - rated
 
 
 def _words(found: FaultClearing) -> str:
@@ -225,9 +244,7 @@ def _words(found: FaultClearing) -> str:
         return "carried without harm" if found.conductor_survives else "never clears"
     if found.conductor_survives:
         return str(found.clearing)
-    # Beyond some seconds heat leaves, so the conductor stands more than the formula says.
-    late = "too late" if found.withstand_s < SHORT_S else "perhaps too late"
-    return f"{found.clearing}, {late}"
+    return f"{found.clearing}, too late"
 
 
 def _opens(found: FaultClearing) -> str:

@@ -10,6 +10,9 @@ from itertools import pairwise
 
 from installgen.errors import OutOfRange
 
+ADIABATIC_S = 5.0
+"""Up to here hardly any heat leaves a conductor (IEC 60364-5-54)."""
+
 
 def adiabatic_factor(initial_c: float, final_c: float) -> float:
     """Factor k of copper between two temperatures, for insulation that has no published k.
@@ -41,6 +44,52 @@ def withstand_time_s(area_mm2: float, current_a: float, k_a_sqrt_s_per_mm2: floa
     if not (area_mm2 > 0 and current_a > 0):
         raise OutOfRange("area or current", f"{area_mm2:g} mm², {current_a:g} A", "more than 0")
     return (k_a_sqrt_s_per_mm2 * area_mm2 / current_a) ** 2
+
+
+@dataclass(frozen=True)
+class Cooling:
+    """What a conductor gives off, by what it carries for ever.
+
+    ampacity_a: current that holds it at its rating [A]
+    rise_k: of its rating over the air that its ampacity is stated for [K]
+    further_k: from its rating to the most its insulation stands for seconds [K]
+    """
+
+    ampacity_a: float
+    rise_k: float
+    further_k: float
+
+    def __post_init__(self) -> None:
+        if not (self.ampacity_a > 0 and self.rise_k > 0 and self.further_k > 0):
+            raise OutOfRange(
+                "the cooling of a conductor",
+                f"{self.ampacity_a:g} A, {self.rise_k:g} K, {self.further_k:g} K",
+                "more than 0",
+            )
+
+
+def cooled_withstand_time_s(
+    area_mm2: float, current_a: float, k_a_sqrt_s_per_mm2: float, cooling: Cooling
+) -> float:
+    """Longest time a conductor stands a fault current, with the heat that leaves it.
+
+    t = τ · ln((θ∞ − θr) / (θ∞ − θr − θf)), θ∞ = (I/Iz)² · θr, τ = (k·S/Iz)² · θr/θf
+
+    First order, from its rating. It starts like the adiabatic formula, and its ampacity is what
+    holds it where it is.
+
+    area_mm2: S [mm²]; current_a: I [A]; k_a_sqrt_s_per_mm2: k [A·√s/mm²]
+    cooling: Iz, θr (rise) and θf (further)
+    Returns the time; infinite where the current does not heat it so far [s].
+    Source: heat balance of a conductor; derived from its ampacity and its factor k.
+    """
+    settles_k = (current_a / cooling.ampacity_a) ** 2 * cooling.rise_k
+    if settles_k <= cooling.rise_k + cooling.further_k:
+        return math.inf
+    withstood_s = withstand_time_s(area_mm2, cooling.ampacity_a, k_a_sqrt_s_per_mm2)
+    constant_s = withstood_s * cooling.rise_k / cooling.further_k
+    over_k = settles_k - cooling.rise_k
+    return constant_s * math.log(over_k / (over_k - cooling.further_k))
 
 
 def adiabatic_area_mm2(current_a: float, time_s: float, k_a_sqrt_s_per_mm2: float) -> float:
@@ -167,6 +216,7 @@ def fault_clearing(
     k_a_sqrt_s_per_mm2: float,
     fast_s: float,
     ampacity_a: float = 0.0,
+    cooling: Cooling | None = None,
 ) -> FaultClearing:
     """Meet one fault with a device's curve and the conductor behind it.
 
@@ -179,19 +229,23 @@ def fault_clearing(
     k_a_sqrt_s_per_mm2: of that conductor [A·√s/mm²]
     fast_s: the yard's limit for fast [s]
     ampacity_a: what that conductor carries for ever, every factor applied; 0 when not known [A]
+    cooling: what leaves the conductor beyond five seconds; without it nothing does
     Returns the verdict with both times.
-    Source: IEC 60364-5-54 adiabatic formula; the device maker's curve.
+    Source: IEC 60364-5-54 adiabatic formula; beyond 5 s `cooled_withstand_time_s`; the device
+    maker's curve.
     """
     opening = OpeningTime(math.inf, math.inf) if curve is None else opening_time(curve, current_a)
     if math.isinf(opening.longest_s):
         clearing = Clearing.NEVER
     else:
         clearing = Clearing.FAST if opening.longest_s <= fast_s else Clearing.SLOWLY
-    withstand_s = (
-        math.inf
-        if current_a <= ampacity_a
-        else withstand_time_s(area_mm2, current_a, k_a_sqrt_s_per_mm2)
-    )
+    if current_a <= ampacity_a:
+        return FaultClearing(clearing, current_a, opening, math.inf)
+    withstand_s = withstand_time_s(area_mm2, current_a, k_a_sqrt_s_per_mm2)
+    # What never opens heats for ever, so nothing but the ampacity counts.
+    if cooling is not None and withstand_s > ADIABATIC_S and clearing is not Clearing.NEVER:
+        cooled_s = cooled_withstand_time_s(area_mm2, current_a, k_a_sqrt_s_per_mm2, cooling)
+        withstand_s = max(withstand_s, cooled_s)
     return FaultClearing(clearing, current_a, opening, withstand_s)
 
 

@@ -6,10 +6,12 @@ import pytest
 
 from installgen.calc.clearing import (
     Clearing,
+    Cooling,
     CurvePoint,
     TimeCurrentCurve,
     adiabatic_area_mm2,
     adiabatic_factor,
+    cooled_withstand_time_s,
     fault_clearing,
     opening_time,
     overload_clearing,
@@ -207,6 +209,36 @@ def test_without_a_device_a_fault_never_clears() -> None:
     assert cranking.clearing is Clearing.NEVER
     assert not cranking.conductor_survives
     assert cranking.withstand_s == pytest.approx((115 * 67.4 / 2000) ** 2)
+
+
+def test_heat_that_leaves_a_conductor() -> None:
+    """16.77 mm², k = 115, carrying 100 A for ever: τ = (115·16.77/100)² · 60/30 = 744 s."""
+    cooling = Cooling(100, 60, 30)
+    # At √1.5 times its ampacity it settles at the most it stands, and below that for ever.
+    assert math.isinf(cooled_withstand_time_s(16.77, 122, 115, cooling))
+    # At twice, θ∞ = 240 K: 744 · ln(180 / 150) = 135.6 s; adiabatic 93 s, no heat leaving.
+    assert cooled_withstand_time_s(16.77, 200, 115, cooling) == pytest.approx(135.6, abs=0.2)
+    # A short is over before heat leaves: the adiabatic formula within a percent.
+    short = cooled_withstand_time_s(16.77, 3000, 115, cooling)
+    assert short == pytest.approx(withstand_time_s(16.77, 3000, 115), rel=0.01)
+
+
+def test_cooling_helps_only_what_opens() -> None:
+    def meet(current_a: float) -> bool:
+        return fault_clearing(
+            FUSE,
+            current_a,
+            area_mm2=2.08,
+            k_a_sqrt_s_per_mm2=115,
+            fast_s=5,
+            ampacity_a=35,
+            cooling=Cooling(35, 75, 55),
+        ).conductor_survives
+
+    # At 42 A it settles 108 K over the air, under 130 K: the fuse opens in minutes, in time.
+    assert meet(42)
+    # At 36 A the fuse may never open, and 36 A is more than it carries for ever.
+    assert not meet(36)
 
 
 def test_overloads_just_above_the_rating() -> None:

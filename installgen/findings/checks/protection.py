@@ -149,8 +149,7 @@ def fault_clears(survey: Survey) -> Iterator[Judgement]:
 def overload_clears(survey: Survey) -> Iterator[Judgement]:
     """Between 1.1 and 2 times its rating a device opens before what it protects is spoiled.
 
-    The worst of these overloads counts. Beyond five seconds heat leaves the conductor, so what is
-    too late by the adiabatic formula is then a caution.
+    The worst of these overloads counts; beyond five seconds heat leaves the conductor.
     """
     for device_id, _, about in _fuses(survey, "rating", "type"):
         found = worst(
@@ -167,12 +166,8 @@ def _clears(survey: Survey, result_id: str, about: About) -> Judgement:
     if isinstance(value, Judgement):
         return value
     words, result = str(value), survey.book[result_id]
-    asked = "opens before the conductor is spoiled"
-    if words.endswith("perhaps too late"):
-        judged = with_care(words, asked, about)
-    else:
-        bad = words == "never clears" or words.endswith("too late")
-        judged = holds(not bad, words, asked, about)
+    bad = words == "never clears" or words.endswith("too late")
+    judged = holds(not bad, words, "opens before the conductor is spoiled", about)
     reason = result.notes[-1] if result.notes else ""
     return replace(judged, results=(result_id,), assumed=result.assumed, reason=reason)
 
