@@ -19,6 +19,7 @@ from installgen.findings.judgement import (
     figure_of,
     holds,
     lacking,
+    not_assessed,
     result_at_most,
     result_is,
     with_care,
@@ -26,7 +27,7 @@ from installgen.findings.judgement import (
 )
 from installgen.findings.registry import named_check
 from installgen.findings.survey import Survey
-from installgen.spec.electrical import Fuse
+from installgen.spec.electrical import Alternator, Battery, Fuse
 from installgen.spec.entry import Choose, known
 from installgen.spec.standard_spec import FuseStock
 
@@ -140,9 +141,14 @@ def fault_clears(survey: Survey) -> Iterator[Judgement]:
     rating to the most that insulation stands for seconds.
     """
     for end in survey.wires:
+        about = about_wire(end, "size", "insulation", "length")
         result_id = fault_id(end.element)
         if result_id in survey.book:
-            yield _clears(survey, result_id, about_wire(end, "size", "insulation", "length"))
+            yield _clears(survey, result_id, about)
+            continue
+        device = figure_of(survey.book, f"conductor.{end.element}.protected-by", about)
+        if isinstance(device, Judgement):
+            yield device
 
 
 @named_check("dc-power")
@@ -157,8 +163,11 @@ def overload_clears(survey: Survey) -> Iterator[Judgement]:
             for multiple in OVERLOADS
             if (result_id := overload_id(device_id, multiple)) in survey.book
         )
+        load = figure_of(survey.book, f"fuse.{device_id}.rating", about)
         if found is not None:
             yield found
+        elif isinstance(load, Judgement):
+            yield load
 
 
 def _clears(survey: Survey, result_id: str, about: About) -> Judgement:
@@ -179,6 +188,12 @@ def link_protected(survey: Survey) -> Iterator[Judgement]:
     Cranking conductors may lie before the device: they are exempt from the fuse.
     """
     devices = {name: entry for name, entry, _ in survey.devices}
+    unsolved = next((found for found in survey.cases if found.settled is None), None)
+    sources = [(d, "") for d in devices.values() if isinstance(d, Battery | Alternator)]
+    if unsolved is not None and len(sources) > 1:
+        about = About("links", "what joins two sources", tuple(sources))
+        yield not_assessed(about, unsolved.reason, unsolved.missing)
+        return
     for result_id, result in survey.book.items():
         if result_id.startswith("link."):
             device = devices[result.subject]
