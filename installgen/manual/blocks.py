@@ -300,6 +300,13 @@ class Downloads:
 
 
 @dataclass(frozen=True)
+class LabelSheet:
+    """Labels to print and cut out: what stands large on each, and below it small."""
+
+    items: tuple[tuple[Line, Line], ...]
+
+
+@dataclass(frozen=True)
 class Choice:
     """One way on from a screen.
 
@@ -346,6 +353,7 @@ class Screens:
 Block: TypeAlias = (
     "Heading | Paragraph | Caution | Table | Figure | Steps | Bullets | Facts | WorkingEntry"
     " | Fold | Screens | DraftBanner | Jumps | EmergencyLink | Downloads"
+    " | LabelSheet"
 )
 
 

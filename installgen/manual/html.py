@@ -102,6 +102,13 @@ class HtmlWriter(LineWriter):
         text = escaped(self.words.text("jumps.emergencies"))
         return f'<p class="emergency-link"><a href="{self.links.href(link.target)}">{text}</a></p>'
 
+    def _labels(self, labels: b.LabelSheet) -> str:
+        items = "".join(
+            f"<li><strong>{self.line(code)}</strong> <span>{self.line(text)}</span></li>"
+            for code, text in labels.items
+        )
+        return f'<ul class="labels">{items}</ul>'
+
     def _downloads(self, downloads: b.Downloads) -> str:
         links = [
             f'<li><a href="{escaped(self.files[name])}" download>{escaped(text)}</a></li>'
@@ -127,4 +134,5 @@ _BLOCK: dict[type, Callable[[HtmlWriter, Any], str]] = {
     b.Jumps: HtmlWriter._jumps,
     b.EmergencyLink: HtmlWriter._emergency_link,
     b.Downloads: HtmlWriter._downloads,
+    b.LabelSheet: HtmlWriter._labels,
 }

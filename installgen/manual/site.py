@@ -17,6 +17,7 @@ from installgen.manual.html import HtmlWriter
 from installgen.manual.links import FINDINGS, PageLinks
 from installgen.manual.markdown import page_markdown
 from installgen.manual.standard_page import standard_page
+from installgen.manual.vessel_book import TABLES as BOOK_TABLES
 from installgen.manual.vessel_book import VesselBook, vessel_book
 from installgen.manual.words import Words, words
 from installgen.manual.yard_pages import HOME, TABLES, index_page, tables_page, vessel_target
@@ -114,6 +115,10 @@ def yard_site(
         files += [
             SiteFile(f"{_folder(book.id)}{written.page.id}.md", written.markdown, written.title)
             for written in book.pages
+        ]
+        files += [
+            SiteFile(f"{_folder(book.id)}{BOOK_TABLES}/{name}", text)
+            for name, text in book.tables.items()
         ]
     return Site(tuple(files), _nav(fleet, own, catalogue))
 

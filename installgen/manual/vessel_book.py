@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from installgen.analysis.analyse import Analysis, analyse
@@ -21,6 +21,9 @@ from installgen.spec.earlier import Revision
 from installgen.spec.vessel import Vessel
 from installgen.units import Voltage
 from installgen.units.display import NBSP
+
+TABLES = "tables"
+"""Folder of a vessel's tables, below that of her pages."""
 
 
 @dataclass(frozen=True)
@@ -41,6 +44,7 @@ class VesselBook:
     draft: whether the manual may not be handed over yet
     failing: must-rules that fail
     gaps: results without a value
+    tables: the installer's set as CSV, by file name
     """
 
     id: str
@@ -55,6 +59,7 @@ class VesselBook:
     pages: tuple[WrittenPage, ...]
     analysis: Analysis
     findings: Findings
+    tables: Mapping[str, str]
 
 
 def vessel_book(
@@ -82,10 +87,12 @@ def vessel_book(
     )
     pages = vessel_pages(m)
     addresses = {page.id: f"{folder}{page.id}.html" for page in pages}
+    tables = tables_csv(m)
+    files = {name: f"{TABLES}/{name}" for name in tables}
     written = []
     for page in pages:
         writer = HtmlWriter(
-            PageLinks(page.id, addresses), m.words, m.first, m.book, figures=figures
+            PageLinks(page.id, addresses), m.words, m.first, m.book, figures=figures, files=files
         )
         title = (
             page.title if page.title == m.vessel.name else f"{page.title}{NBSP}· {m.vessel.name}"
@@ -105,6 +112,7 @@ def vessel_book(
         pages=tuple(written),
         analysis=analysis,
         findings=m.findings,
+        tables=tables,
     )
 
 

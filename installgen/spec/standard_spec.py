@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Literal, Self
 
-from pydantic import Field
+from pydantic import Field, model_validator
 
 from installgen.spec.amounts import (
     ConductorSize,
@@ -23,7 +23,10 @@ from installgen.spec.amounts import (
 )
 from installgen.spec.entry import Entry, OrUnknown
 from installgen.spec.maintenance_spec import YardTask
+from installgen.spec.piping import _refuse
 from installgen.spec.texts import DateText, Name, Title
+
+MOST_WASTE = 0.9
 
 Severity = Literal["must", "should", "advice"]
 RuleSeverity = Literal["must", "should", "advice", "not-used"]
@@ -279,8 +282,14 @@ class CutAllowance(Entry):
     )
     each_end: Length = Field(description="Added at each end, for trimming and crimping.")
     slack: Fraction | None = Field(None, description="Added to the run, as a share of it.")
-    waste: Fraction = Field(description="Off-cuts, as a share of all that is cut of one size.")
+    waste: Fraction = Field(description="Off-cuts, as a share of what is bought of one size.")
     because: str = Field(description="The clause or reason it rests on.")
+
+    @model_validator(mode="after")
+    def _leaves_something(self) -> Self:
+        if self.waste.ratio > MOST_WASTE:
+            _refuse(f"waste of {self.waste}", "at most 90 %")
+        return self
 
 
 class StandardSpec(Entry):

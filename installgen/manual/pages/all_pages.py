@@ -23,6 +23,7 @@ from installgen.manual.pages.findings import findings_page
 from installgen.manual.pages.fluids import fluids_page
 from installgen.manual.pages.fuel import fuel_page
 from installgen.manual.pages.history import history_page
+from installgen.manual.pages.installer import SHEET_PAGES, installer_page, sheet_page
 from installgen.manual.pages.lubrication import lubrication_page
 from installgen.manual.pages.not_assessed import not_assessed_page
 from installgen.manual.pages.operation import operation_page
@@ -63,6 +64,7 @@ KINDS = (
     PageKind(links.FLUIDS, fluids_page),
     PageKind(links.DRIVELINE, driveline_page, "driveline"),
     PageKind(links.PARTS, parts_page),
+    PageKind(links.INSTALLER, installer_page),
     PageKind(links.CALCULATIONS, calculations_index),
     PageKind(links.NOT_ASSESSED, not_assessed_page),
     PageKind(links.FINDINGS, findings_page),
@@ -94,6 +96,8 @@ def system_pages(m: VesselManual) -> tuple[Page, ...]:
             pages += symptom_pages(m)
         if kind.id == links.READINGS:
             pages += reading_pages(m)
+        if kind.id == links.INSTALLER:
+            pages += _sheets(m)
         if kind.id == links.CALCULATIONS:
             pages += _calculations(m)
     return tuple(pages)
@@ -121,6 +125,15 @@ def _title(m: VesselManual, kind: PageKind) -> str:
         parts += ["driveline.controls_heading"] if controls else []
         parts += ["driveline.belts_heading"] if any(sheet.belts for sheet in sheets) else []
     return m.listed(*parts) if parts else m.text(f"titles.{kind.id}")
+
+
+def _sheets(m: VesselManual) -> list[Page]:
+    pages = []
+    for page in SHEET_PAGES:
+        if blocks := tuple(sheet_page(m, page)):
+            title = m.text(f"titles.{page.id}")
+            pages.append(Page(page.id, title, blocks, parent=links.INSTALLER))
+    return pages
 
 
 def _calculations(m: VesselManual) -> list[Page]:

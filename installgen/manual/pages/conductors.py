@@ -77,7 +77,7 @@ def _run(m: VesselManual, wire: Wire) -> Row:
             terminal_line(m, wire.start),
             terminal_line(m, wire.end),
             m.field(entry.length) if entry.length is not None else m.text("phrases.not_given"),
-            _size(m, wire, entry),
+            size_line(m, wire, entry),
             m.field(entry.stud),
             entry.colour,
             joined([entry.function, entry.reserved_for, entry.notes]),
@@ -87,7 +87,7 @@ def _run(m: VesselManual, wire: Wire) -> Row:
     )
 
 
-def _size(m: VesselManual, wire: Wire, entry: Conductor) -> Line:
+def size_line(m: VesselManual, wire: Wire, entry: Conductor) -> Line:
     """The size as fitted, or as proposed."""
     if not isinstance(entry.size, Choose):
         return m.field(entry.size)

@@ -62,14 +62,14 @@ def _row(
             point.find,
             end_line(m, point.end),
             point.for_,
-            _in_this_vessel(m, point, taken),
+            in_this_vessel(m, point, taken),
             joined([m.field(point.torque), point.sealant]),
         ),
         f"{engine.name}.{point.id}",
     )
 
 
-def _in_this_vessel(m: VesselManual, point: ConnectionPoint, taken: tuple[Line, ...]) -> Line:
+def in_this_vessel(m: VesselManual, point: ConnectionPoint, taken: tuple[Line, ...]) -> Line:
     if taken:
         return Stack(taken)
     if point.use != "connected":
