@@ -16,6 +16,7 @@ from installgen.manual.html import HtmlWriter
 from installgen.manual.links import PageLinks
 from installgen.manual.markdown import page_markdown
 from installgen.manual.pages.all_pages import system_pages, vessel_pages
+from installgen.manual.pages.installer import tables_csv
 from installgen.manual.vessel_manual import EarlierManual, VesselManual
 from installgen.spec.earlier import Revision
 from installgen.spec.vessel import Vessel

@@ -1,4 +1,4 @@
-"""The owner's manual beside the engine: the yard's own texts, safety equipment, revisions."""
+"""The owner's manual beside the engine: the yard's own texts, safety equipment."""
 
 from __future__ import annotations
 
@@ -90,17 +90,6 @@ class SafetyItem(Entry):
     how: str = Field("", description="How it is worked, as an instruction.")
 
 
-class Revision(Entry):
-    """One revision of the manual."""
-
-    revision: str = Field(description="Its letter or number.")
-    date: DateText = Field(description="Its date.")
-    what: str = Field(description="What it changed.")
-    role: Literal["builder", "installer", "electrician", "checker", "surveyor", "owner"] | None = (
-        Field(None, description="Role of who signed it.")
-    )
-
-
 class OwnersManual(Entry):
     """The owner's manual beside the engine and its systems."""
 
@@ -108,4 +97,3 @@ class OwnersManual(Entry):
         [], description="Headings that the tool cannot fill from what is fitted."
     )
     equipment: list[SafetyItem] = Field([], description="Safety equipment aboard.")
-    revisions: list[Revision] = Field([], description="Revisions, the first one first.")

@@ -128,7 +128,6 @@ TEXTS = {
     "until": "2027-03-31",
     "use": "Full load for 8 of every 12 hours",
     "value": "12.7 V",
-    "what": "Cable sizes as fitted.",
     "what_to_do": "Stop the engine at once.",
     "yard": "Quenby Slip",
 }
