@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from installgen.analysis.circuits import LaidPart
-from installgen.analysis.readings import ExpectedReading, expected_readings
+from installgen.analysis.readings import ExpectedReading
 from installgen.analysis.results import Result
 from installgen.manual.blocks import Amount, Code, Line, Outcome, joined
 from installgen.manual.pages.common import columns
 from installgen.manual.pages.electrical import devices_of, jumpers, terminal_line, wires
 from installgen.manual.sheet import Sheet, SheetRow
 from installgen.manual.vessel_manual import VesselManual, full_stop, sentence
-from installgen.spec.electrical import Battery, Conductor, Starter
+from installgen.spec.electrical import Conductor, Starter
 from installgen.spec.entry import known
 from installgen.spec.standard_spec import TorqueRow
 from installgen.units import Length, Quantity, Voltage
@@ -183,30 +183,52 @@ def checklist_sheet(m: VesselManual) -> Sheet:
 
 
 def _electrical(m: VesselManual) -> Iterator[SheetRow]:
-    """The terminals whose voltage tells most: each battery and each starter, case by case."""
-    posts = {f"{i}.positive" for i, _, _ in devices_of(m, Battery)}
-    posts |= {f"{i}.battery" for i, _, _ in devices_of(m, Starter)}
-    said: set[tuple[str, str]] = set()
-    for faults in m.faults:
-        for reading in expected_readings(faults):
-            key = (reading.case.id, reading.node)
-            if reading.node in posts and key not in said and reading.band_v is not None:
-                said.add(key)
-                yield _reading(m, reading, reading.band_v)
+    """The battery and the starter of each engine, whose voltage tells most, case by case."""
+    for found in m.readings:
+        battery = found.black.rpartition(".")[0]
+        starters = [i for i, _, on in devices_of(m, Starter) if on and on.name == found.engine]
+        posts = [f"{battery}.positive", *(f"{starter}.battery" for starter in starters)]
+        engine = m.vessel.engine(found.engine)
+        for case in found.cases:
+            words = joined(
+                [
+                    sentence(case.state(found.engine).words),
+                    m.engine_name(engine) if m.several else "",
+                ],
+                " · ",
+            )
+            for post in posts:
+                reading = found.by_case[case.id].get(post)
+                if reading is not None and reading.computed_v and reading.widened_v:
+                    yield _reading(m, reading, words, reading.computed_v, reading.widened_v)
 
 
-def _reading(m: VesselManual, reading: ExpectedReading, band: tuple[float, float]) -> SheetRow:
-    least, most = Voltage(round(band[0], 2)), Voltage(round(band[1], 2))
+def _reading(
+    m: VesselManual,
+    reading: ExpectedReading,
+    case: Line,
+    computed_v: tuple[float, float],
+    band_v: tuple[float, float],
+) -> SheetRow:
+    system = m.choice("systems", "dc-power")
     return SheetRow(
         (
-            m.choice("systems", "dc-power"),
+            system,
             terminal_line(m, reading.node),
-            sentence(reading.case.name),
-            Amount(Voltage(round((band[0] + band[1]) / 2.0, 1))),
-            m.say("commissioning.between", least=Amount(least), most=Amount(most)),
+            case,
+            _between(m, computed_v),
+            _between(m, band_v),
         ),
         {},
     )
+
+
+def _between(m: VesselManual, volts: tuple[float, float]) -> Line:
+    """Two voltages to a tenth of a volt; one where both are the same."""
+    least, most = (Voltage(round(volt, 1)) for volt in volts)
+    if least == most:
+        return Amount(least)
+    return m.say("commissioning.between", least=Amount(least), most=Amount(most))
 
 
 def _running(m: VesselManual) -> Iterator[SheetRow]:

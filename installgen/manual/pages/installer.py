@@ -109,7 +109,7 @@ def sheet_page(m: VesselManual, page: SheetPage) -> Iterator[Block]:
         yield from _allowances(m)
     for sheet in sheets:
         yield from _sheet(m, page, sheet)
-    if page.id == "install-commissioning" and m.faults:
+    if page.id == "install-commissioning" and m.readings:
         yield m.paragraph("install-commissioning.more", link=m.link("titles.readings", READINGS))
 
 
