@@ -155,4 +155,6 @@ def test_no_table_is_empty_and_none_is_without_a_name(vessel: str) -> None:
             assert all(head.text_content().strip() for head in heads)
             for column in range(len(table.xpath("./tbody/tr[1]/*"))):
                 cells = [row[column] for row in table.xpath("./tbody/tr")]
+                if cells[0].get("class") == "blank":  # to be filled in by hand
+                    continue
                 assert any(cell.text_content().strip() for cell in cells), page_id
