@@ -160,17 +160,30 @@ def new_group() -> None:
 
 @new_group.command("vessel")
 @click.argument("name")
-@click.option("--engine", required=True, metavar="SHEET", help="Engine sheet.")
+@click.option(
+    "--engine",
+    "engines",
+    required=True,
+    multiple=True,
+    metavar="SHEET",
+    help="Engine sheet; given twice, the port and the starboard engine of a twin.",
+)
+@click.option("--twin", is_flag=True, help="Two engines of one sheet, port and starboard.")
 @click.option("--standard", metavar="ID", help="The yard's standard; left out where there is one.")
 @click.pass_obj
-def new_vessel_command(obj: dict[str, Path], name: str, engine: str, standard: str | None) -> None:
+def new_vessel_command(
+    obj: dict[str, Path], name: str, engines: tuple[str, ...], twin: bool, standard: str | None
+) -> None:
     """Write a commented starting spec for a vessel; its unknowns are marked `unknown`.
 
     \b
-    Example:
+    Examples:
       installgen new vessel tern --engine tolvane-four
+      installgen new vessel teal --engine tolvane-four --twin
+      installgen new vessel knot --engine tolvane-six --engine tolvane-four
     """
-    path = new_vessel_file(library(obj["specs"]), name, engine, standard)
+    sheets = engines * 2 if twin and len(engines) == 1 else engines
+    path = new_vessel_file(library(obj["specs"]), name, sheets, standard)
     click.echo(
         f"Wrote {path.as_posix()}. Fill in what is `unknown`, then: installgen check {path.stem}"
     )

@@ -92,6 +92,43 @@ def test_a_new_vessel_loads_and_is_never_written_over(tmp_path: Path, sheet: str
     assert (specs / "vessels/tern.yaml").read_text("utf-8") == text
 
 
+@pytest.mark.parametrize(
+    ("words", "sheets"),
+    [
+        (("--engine", "tolvane-four", "--twin"), ["tolvane-four", "tolvane-four"]),
+        (("--engine", "tolvane-six", "--twin"), ["tolvane-six", "tolvane-six"]),
+        (
+            ("--engine", "tolvane-six", "--engine", "tolvane-four"),
+            ["tolvane-six", "tolvane-four"],
+        ),
+    ],
+)
+def test_a_new_twin_loads_and_is_judged(
+    tmp_path: Path, words: tuple[str, ...], sheets: list[str]
+) -> None:
+    specs = edited(tmp_path, {})
+    made = _run(specs, "new", "vessel", "teal", *words)
+    assert made.exit_code == 0, made.output
+    vessel = SpecLibrary.at(specs).vessel("teal")
+    assert [engine.sheet.engine.id for engine in vessel.engines] == sheets
+    assert [engine.name for engine in vessel.engines] == ["port", "starboard"]
+    text = (specs / "vessels/teal.yaml").read_text("utf-8")
+    assert "from: port-bank.negative, to: starboard-bank.negative" in text
+    assert "#   starboard.P1.1: " in text
+    judged = _run(specs, "check", "teal", "--no-cures")
+    assert judged.exit_code in (0, 1)
+    assert "DRAFT" in judged.output
+
+
+def test_three_engines_are_refused(tmp_path: Path) -> None:
+    specs = edited(tmp_path, {})
+    words = ("--engine", "tolvane-four") * 3
+    found = _run(specs, "new", "vessel", "teal", *words)
+    assert found.exit_code == 2
+    assert "one, or two for a twin" in found.stderr
+    assert not (specs / "vessels/teal.yaml").exists()
+
+
 @pytest.mark.parametrize("kind", ["vessel", "engine", "standard"])
 def test_a_schema_is_json(kind: str) -> None:
     assert json.loads(_run(SPECS, "schema", kind).output)["$schema"].startswith("https://")

@@ -74,10 +74,14 @@ def test_every_choice_of_options_is_whole(sheet: str, options: str, tmp_path: Pa
     assert taken == set(options.split(", "))
 
 
+@pytest.mark.parametrize("engines", [1, 2])
 @pytest.mark.parametrize("sheet", SHEETS)
-def test_a_starting_spec_loads_and_satisfies_editors(sheet: str, tmp_path: Path) -> None:
-    text = starting_spec("made", LIBRARY.sheet(sheet), "quenby-slip")
-    assert library_with(tmp_path, text).vessel("made").engine().sheet.engine.id == sheet
+def test_a_starting_spec_loads_and_satisfies_editors(
+    sheet: str, engines: int, tmp_path: Path
+) -> None:
+    text = starting_spec("made", [LIBRARY.sheet(sheet)] * engines, "quenby-slip")
+    fitted = library_with(tmp_path, text).vessel("made").engines
+    assert [engine.sheet.engine.id for engine in fitted] == [sheet] * engines
     errors = list(
         Draft202012Validator(schema("vessel")).iter_errors(read_text(text, "made").plain())
     )

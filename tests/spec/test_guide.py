@@ -9,22 +9,52 @@ from pathlib import Path
 import pytest
 from pydantic import TypeAdapter
 
+from installgen.analysis.analyse import analyse
+from installgen.findings.check import check
 from installgen.spec.electrical import Device, DeviceBase
 from installgen.spec.load import SpecLibrary
 from installgen.spec.reader import read_text
+from installgen.spec.vessel import Vessel
 from tests.conftest import PROJECT
 
 GUIDE = (PROJECT / "docs" / "writing-a-spec.md").read_text(encoding="utf-8")
 BLOCKS = re.findall(r"^```yaml\n(.*?)^```", GUIDE, re.M | re.S)
-PARTS = [block for block in BLOCKS if not block.startswith("# by itself")]
+PARTS = [block for block in BLOCKS if not block.startswith(("# by itself", "# twin"))]
+TWIN = [block for block in BLOCKS if block.startswith("# twin")]
+
+
+def _vessel(folder: Path, name: str, parts: list[str]) -> Vessel:
+    """A vessel of the guide, with the demonstration's sheets and standard."""
+    specs = folder / "specs"
+    shutil.copytree(PROJECT / "specs", specs, ignore=shutil.ignore_patterns("vessels", "schema"))
+    (specs / "vessels").mkdir()
+    (specs / "vessels" / f"{name}.yaml").write_text("\n".join(parts), encoding="utf-8")
+    (vessel,) = SpecLibrary.at(specs).vessels()
+    return vessel
+
+
+def test_the_twin_is_a_spec_that_loads_and_is_computed(tmp_path: Path) -> None:
+    found = analyse(_vessel(tmp_path, "teal", TWIN))
+    assert [engine.name for engine in found.vessel.engines] == ["port", "starboard"]
+    for result in ("dc.port.cranking.port.starter.voltage", "port.raw-water.rated.flow"):
+        assert found.book[result].value is not None
+    findings = check(found, cures=False)
+    judged = {f.id: f.verdict for f in findings.items}
+    assert judged["reading-within/reading.1"] == "pass"
+    assert judged["reading-within/reading.2"] == "pass"
+    assert judged["neutral-start/port.gear"] == "pass"
+
+
+def test_the_single_one_is_computed_and_her_exemption_covers(tmp_path: Path) -> None:
+    findings = check(analyse(_vessel(tmp_path, "wend", PARTS)), cures=False)
+    exempt = {f.id for f in findings.items if f.exempt}
+    assert exempt == {"size-fitted/L1"}
+    assert not [f for f in findings.items if f.check == "exemption-unused"]
+    assert {f.verdict for f in findings.items if f.check == "reading-within"} == {"pass"}
 
 
 def test_the_blocks_put_together_are_a_spec_that_loads(tmp_path: Path) -> None:
-    specs = tmp_path / "specs"
-    shutil.copytree(PROJECT / "specs", specs, ignore=shutil.ignore_patterns("vessels", "schema"))
-    (specs / "vessels").mkdir()
-    (specs / "vessels" / "wend.yaml").write_text("\n".join(PARTS), encoding="utf-8")
-    (vessel,) = SpecLibrary.at(specs).vessels()
+    vessel = _vessel(tmp_path, "wend", PARTS)
     assert vessel.name == "Wend"
     assert str(vessel.engine().sheet.build.mass) == "311 kg"
     assert vessel.spec.electrical is not None
