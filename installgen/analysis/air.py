@@ -22,7 +22,14 @@ from installgen.spec.electrical import Alternator
 from installgen.spec.hull import AirSpace
 from installgen.spec.vessel import FittedEngine, Vessel
 from installgen.tables.air import ship_air
-from installgen.units import AirFlow, Area, HeatFlow, PressureDifference, TemperatureDifference
+from installgen.units import (
+    AirFlow,
+    Area,
+    HeatFlow,
+    PressureDifference,
+    Temperature,
+    TemperatureDifference,
+)
 from installgen.units import Velocity as Speed
 
 BALANCE = "energy balance"
@@ -67,6 +74,7 @@ def analyse_air(book: Book, vessel: Vessel) -> None:
             _depression(book, space, speed)
             _rise(book, space, speed)
             _rise_margin(book, space, speed)
+        _after_stop(book, vessel, space)
         _area_needed(book, space)
         _textbook(book, space)
 
@@ -250,6 +258,33 @@ def _rise_margin(book: Book, space: Space, speed: str) -> None:
     with _working(book, space, "rise-margin", name, formula, "engine sheet", speed) as w:
         rise = w.result(air_id(space, "rise", speed)).k
         w.value = TemperatureDifference(_allowed_rise_k(w, space) - rise)
+
+
+def _after_stop(book: Book, vessel: Vessel, space: Space) -> None:
+    """Heat soak: the engines are hot, and breathe no more."""
+    name = "Rise of the air just after stopping from rated"
+    formula = "heat radiated at rated / (density · cp · air of the blowers that run on)"
+    with _working(book, space, "soak-rise", name, formula, BALANCE) as w:
+        heat = sum(
+            float(sheet_figure(w, engine, "rated", "radiated_heat").w) for engine in space.engines
+        )
+        flows = {"in": 0.0, "out": 0.0}
+        for blower in _given(space).blowers:
+            if blower.after_stop == "yes":
+                flows[blower.way] += w.spec(blower, "flow", f"flow of {blower.name}").m3_per_s
+        through = max(flows.values())
+        if through <= 0.0:
+            raise MissingInput("no blower runs on after the engines have stopped")
+        gas = _outside(w)
+        w.value = TemperatureDifference(
+            temperature_rise_k(heat, through, gas.density_kg_per_m3, gas.specific_heat_j_per_kg_k)
+        )
+        w.note("The first minutes, before the engines cool; the alternators give nothing more.")
+    name, formula = "Hottest air in the space", "outside + the greatest rise, running or stopped"
+    with _working(book, space, "hottest", name, formula, BALANCE) as w:
+        rises = [w.result(air_id(space, "rise", speed)).k for speed in SPEEDS]
+        rises.append(w.result(air_id(space, "soak-rise")).k)
+        w.value = Temperature(w.assume("outside_air", "hottest outside air").c + max(rises))
 
 
 def _area_needed(book: Book, space: Space) -> None:

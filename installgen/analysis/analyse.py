@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from installgen.analysis.battery_air import analyse_battery_air
 from installgen.analysis.circuits import LaidCircuit
 from installgen.analysis.dc import DcAnalysis, analyse_dc
 from installgen.analysis.driveline import analyse_driveline
+from installgen.analysis.engine_mounts import analyse_mounts
 from installgen.analysis.fluid_side import analyse_fluid_side
 from installgen.analysis.openings import HullOpening
 from installgen.analysis.rating import analyse_rating
@@ -45,5 +47,7 @@ def analyse(vessel: Vessel) -> Analysis:
     dc = analyse_dc(book, vessel)
     fluids = analyse_fluid_side(book, vessel)
     analyse_driveline(book, vessel)
+    analyse_mounts(book, vessel)
+    analyse_battery_air(book, vessel)
     analyse_sea_trial(book, vessel)
     return Analysis(vessel, book, fluids.routes, fluids.circuits, dc, fluids.openings)

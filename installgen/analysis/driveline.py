@@ -66,6 +66,8 @@ def _shaft(book: Book, engine: FittedEngine, gear: Gear) -> None:
             rpm = w.result(speed_id(engine, speed)).rpm
             ratio = w.spec(gear, "ratio_ahead", "ratio ahead").ratio
             w.value = RotationalSpeed(calc.shaft_speed_rpm(rpm, ratio))
+        if gear.ratio_astern is not None:
+            _astern(book, engine, gear, speed)
         with book.working(
             f"{engine.name}.driveline.{speed}.shaft-power",
             f"Power behind the gear at {speed}",
@@ -92,6 +94,21 @@ def _shaft(book: Book, engine: FittedEngine, gear: Gear) -> None:
             ratio = w.spec(gear, "ratio_ahead", "ratio ahead").ratio
             efficiency = w.spec(gear, "efficiency", "gear efficiency").ratio
             w.value = Torque(calc.shaft_torque_n_m(torque, ratio, efficiency))
+
+
+def _astern(book: Book, engine: FittedEngine, gear: Gear, speed: str) -> None:
+    with book.working(
+        f"{engine.name}.driveline.{speed}.shaft-speed-astern",
+        f"Shaft speed astern at {speed}",
+        "driveline",
+        formula="n / ratio",
+        source="definition",
+        case=speed,
+        engine=engine.name,
+    ) as w:
+        rpm = w.result(speed_id(engine, speed)).rpm
+        ratio = w.spec(gear, "ratio_astern", "ratio astern").ratio
+        w.value = RotationalSpeed(calc.shaft_speed_rpm(rpm, ratio))
 
 
 def _belt(book: Book, engine: FittedEngine, belt: Belt, speed: str) -> None:
@@ -160,3 +177,15 @@ def _rotation(book: Book, engine: FittedEngine, gear: Gear) -> None:
         hand = w.optional(fitted, "hand", "hand of the propeller fitted")
         if hand is not None and not str(w.value).startswith(hand):
             w.note("The propeller fitted is of the other hand.")
+    with book.working(
+        f"{engine.name}.driveline.rotation-astern",
+        "Rotation of the shaft astern, seen from aft",
+        "driveline",
+        formula="the other way than ahead",
+        source="a reversing gear turns the shaft the other way (common practice)",
+        engine=engine.name,
+        subject=f"{engine.name}.driveline",
+    ) as w:
+        right = str(w.result(hand_id(engine))).startswith("right")
+        ahead = calc.Rotation.CLOCKWISE if right else calc.Rotation.COUNTERCLOCKWISE
+        w.value = f"{ahead.reversed}"

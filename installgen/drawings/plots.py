@@ -161,12 +161,14 @@ def raw_svg(
 
 def draw_axes(axes: "Axes", x: Axis, y: Axis) -> None:
     """Axes with their units, the other system opposite."""
+    from matplotlib.ticker import MaxNLocator
+
     axes.patch.set_visible(False)
     axes.grid(visible=True, color="black", alpha=0.18, linewidth=0.6)
     axes.set_axisbelow(True)
     for axis, line in ((x, axes.xaxis), (y, axes.yaxis)):
         if axis.whole:
-            line.get_major_locator().set_params(integer=True)
+            line.set_major_locator(MaxNLocator(integer=True))
     axes.set_xlabel(x.title)
     axes.set_ylabel(y.title)
     if x.other_unit:

@@ -60,6 +60,9 @@ class Blower(Entry):
     flow: OrUnknown[AirFlow] = Field(description="As installed, not free air.")
     way: Literal["in", "out"] = Field(description="Whether it blows in or draws out.")
     runs: str = Field("", description="When it runs.")
+    after_stop: Literal["yes", "no"] = Field(
+        "no", description="Whether it runs on for a while after the engines have stopped."
+    )
 
 
 class AirSpace(Entry):

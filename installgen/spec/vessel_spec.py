@@ -130,6 +130,36 @@ class Propeller(Entry):
     shaft: OrUnknown[Length] | None = Field(None, description="Diameter of the shaft.")
 
 
+class Mount(Entry):
+    """One of the mounts that engine and gear stand on."""
+
+    id: Name = Field(description="Short name, such as `front-port`.")
+    name: Title = ""
+    model: str = Field("", description="Make and model, from the mount.")
+    at: Point | None = Field(
+        None, description="From the crankshaft's rear face: x ahead, y to port, z up."
+    )
+    carries: OrUnknown[Mass] | None = Field(None, description="Most that its maker lets it carry.")
+
+    @property
+    def title(self) -> str:
+        return self.name or self.id.replace("-", " ")
+
+
+class Alignment(Entry):
+    """Gaps between the coupling faces of gear and shaft, read with feeler gauges."""
+
+    coupling: OrUnknown[Length] = Field(description="Diameter where the gaps are read.")
+    top: OrUnknown[Length] = Field(description="Gap at the top.")
+    bottom: OrUnknown[Length] = Field(description="Gap at the bottom.")
+    port: OrUnknown[Length] = Field(description="Gap to port.")
+    starboard: OrUnknown[Length] = Field(description="Gap to starboard.")
+    afloat: Literal["yes", "no"] = Field("no", description="Whether she was afloat.")
+    date: DateText = Field("", description="When.")
+    by: str = Field("", description="Role of who read it.")
+    loading: str = Field("", description="How she was loaded.")
+
+
 class EngineEntry(Entry):
     """One engine of the vessel."""
 
@@ -154,6 +184,17 @@ class EngineEntry(Entry):
     overrides: list[Override] = Field([], description="Figures of the sheet that differ here.")
     gear: Gear | None = Field(None, description="Its gear.")
     propeller: Propeller | None = Field(None, description="Its propeller and shaft.")
+    installed_mass: OrUnknown[Mass] | None = Field(
+        None, description="Engine and gear as installed, with their fluids."
+    )
+    centre_of_gravity: Point | None = Field(
+        None, description="Of both together, from the crankshaft's rear face."
+    )
+    mounts: list[Mount] = Field([], description="The mounts that they stand on.")
+    alignment: Alignment | None = Field(None, description="Readings at the shaft coupling.")
+    torsional_approval: OrUnknown[str] | None = Field(
+        None, description="Who approved the torsional vibrations of the driveline, and where."
+    )
     place: Name | None = Field(None, description="The space it is in (see `places`).")
 
 

@@ -125,8 +125,8 @@ def test_no_prediction_without_a_stated_duty(tmp_path: Path) -> None:
 
 
 def test_energy_balance_by_hand(brannock: Fluids) -> None:
-    # Fuel: 57.6 l/h · 832.5 kg/m³ = 13.32 g/s · 42.7 MJ/kg = 568.8 kW.
-    assert brannock.si("engine.rating.rated.energy-in") == pytest.approx(568.8e3, rel=1e-3)
+    # Fuel: 57.6 l/h · 832.5 kg/m³ = 13.32 g/s · 42.8 MJ/kg = 570.1 kW.
+    assert brannock.si("engine.rating.rated.energy-in") == pytest.approx(570.1e3, rel=1e-3)
     # Exhaust: (0.355 + 0.01332) kg/s · 1.034 kJ/(kg·K) at 241 °C · (448 − 35) K = 157.3 kW.
     assert brannock.si("engine.rating.rated.energy-exhaust") == pytest.approx(157.3e3, rel=3e-3)
     # 224 + 128 + 37.0 + 1.4 + 8.0 + 157.3 = 555.7 kW: 13.1 kW are left, 2.3 %.

@@ -35,6 +35,7 @@ STATED = {
     "spaces-stated",
     "systems-described",
     "torque-stated",
+    "torsional-approval",
 }
 """Checks that ask whether something is written: they have no way to fail but not to know."""
 

@@ -4,11 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from installgen.analysis.battery_air import battery_places, vent_id
+from installgen.analysis.results import Value
 from installgen.findings.checks.speeds import SPEEDS
 from installgen.findings.judgement import (
     About,
     Judgement,
+    at_least,
     figure_of,
+    lacking,
     not_assessed,
     result_at_least,
     result_at_most,
@@ -16,8 +20,10 @@ from installgen.findings.judgement import (
 )
 from installgen.findings.registry import named_check
 from installgen.findings.survey import Survey
+from installgen.spec.entry import known
+from installgen.spec.hull import AirSpace
 from installgen.spec.vessel_spec import Place
-from installgen.units import PressureDifference, TemperatureDifference, Velocity
+from installgen.units import Area, PressureDifference, TemperatureDifference, Velocity
 
 
 def _spaces(survey: Survey) -> Iterator[tuple[Place, About]]:
@@ -60,6 +66,52 @@ def air_rise(survey: Survey) -> Iterator[Judgement]:
         nothing = TemperatureDifference(0.0)
         judged = [result_at_least(survey.book, i, nothing, about) for i in ids]
         yield _worst(judged, about)
+
+
+@named_check("air")
+def space_temperature(survey: Survey) -> Iterator[Judgement]:
+    """The air of an engine space gets no hotter than the temperature that is written of it.
+
+    Conductors in it are judged by that temperature: running at any speed, and just after stopping,
+    when nothing draws the heat away but the blowers that run on.
+    """
+    for place, about in _spaces(survey):
+        about = About(about.subject, about.name, ((place, "temperature"), *about.at))
+        written = known(place.temperature)
+        if written is None:
+            yield lacking(about, place, "temperature", f"highest temperature of {place.name}")
+        else:
+            yield result_at_most(survey.book, f"air.{place.id}.hottest", written, about)
+
+
+@named_check("air")
+def battery_vent(survey: Survey) -> Iterator[Judgement]:
+    """A place with lead-acid batteries has an air inlet and an outlet that keep hydrogen thin."""
+    entries = {entry.place: entry for entry in survey.vessel.spec.air}
+    places = {place.id: place for place in survey.vessel.spec.places}
+    for place, batteries in battery_places(survey.vessel):
+        entry = entries.get(place)
+        name = places[place].name if place in places else "nowhere"
+        at = ((entry, "openings"), (batteries[0], "place"), (batteries[0], ""))
+        about = About(f"battery-air.{place or 'nowhere'}", f"air of the batteries in {name}", at)
+        needed = figure_of(survey.book, vent_id(place, "area"), about)
+        if isinstance(needed, Judgement):
+            yield needed
+        elif entry is None:
+            yield lacking(about, survey.vessel.spec, "air", f"the air openings of {name}")
+        else:
+            yield _smaller_opening(entry, needed, about)
+
+
+def _smaller_opening(entry: AirSpace, needed: Value, about: About) -> Judgement:
+    """The smaller of all inlets and all outlets of a place, against what is needed."""
+    sums = {"in": 0.0, "out": 0.0}
+    for opening in entry.openings:
+        area = known(opening.area)
+        if area is None:
+            return lacking(about, opening, "area", f"clear area of {opening.name}")
+        sums[opening.way] += area.m2
+    return at_least(Area(min(sums.values())), needed, about)
 
 
 @named_check("air")

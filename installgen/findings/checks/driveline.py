@@ -5,19 +5,25 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
+from installgen.analysis.engine_mounts import alignment_id, mount_id
 from installgen.findings.judgement import (
     About,
     Judgement,
+    at_least,
     at_most,
     figure_of,
     holds,
     lacking,
     result_at_least,
+    result_at_most,
+    with_care,
 )
 from installgen.findings.registry import named_check
 from installgen.findings.survey import Survey
 from installgen.spec.entry import known
-from installgen.units import Fraction
+from installgen.spec.vessel import FittedEngine
+from installgen.spec.vessel_spec import Mount
+from installgen.units import Fraction, Mass
 
 
 @named_check("driveline")
@@ -45,6 +51,80 @@ def gear_match(survey: Survey) -> Iterator[Judgement]:
         yield replace(
             holds(ok, found, "same sizes, coupling with room", about), results=(result_id,)
         )
+
+
+@named_check("driveline")
+def mount_load(survey: Survey) -> Iterator[Judgement]:
+    """No mount carries more than its maker allows, and the propeller's torque lifts none."""
+    for engine in survey.engines:
+        entry = engine.entry
+        if not entry.mounts:
+            about = About(
+                f"{engine.name}.mounts",
+                f"mounts of {engine.name}",
+                ((entry, "mounts"),),
+                engine.name,
+            )
+            yield lacking(about, entry, "mounts", "the engine mounts")
+        for mount in entry.mounts:
+            subject = f"{engine.name}.mounts.{mount.id}"
+            name = f"mount {mount.title} of {engine.name}"
+            about = About(subject, name, ((mount, "carries"), (mount, "at")), engine.name)
+            yield _mount(survey, engine, mount, about)
+
+
+def _mount(survey: Survey, engine: FittedEngine, mount: Mount, about: About) -> Judgement:
+    allowed = known(mount.carries)
+    if allowed is None:
+        return lacking(about, mount, "carries", f"load that mount {mount.title} may carry")
+    least = figure_of(survey.book, mount_id(engine, mount, "least-load"), about)
+    if isinstance(least, Mass) and least.kg < 0.0:
+        return at_least(least, Mass(0.0), about).because("the torque lifts it")
+    return result_at_most(survey.book, mount_id(engine, mount, "largest-load"), allowed, about)
+
+
+@named_check("driveline")
+def shaft_alignment(survey: Survey, limit: Fraction) -> Iterator[Judgement]:
+    """The coupling faces are parallel to the limit, read afloat.
+
+    A limit of 0.1 % is a thousandth of an inch for each inch of the coupling's diameter.
+    """
+    for engine in survey.engines:
+        entry = engine.entry
+        read = entry.alignment
+        about = About(
+            f"{engine.name}.alignment",
+            f"alignment of {engine.name}",
+            ((read or entry, "afloat" if read else "alignment"),),
+            engine.name,
+        )
+        if read is None:
+            yield lacking(about, entry, "alignment", "readings at the shaft coupling")
+            continue
+        judged = result_at_most(survey.book, alignment_id(engine), limit, about)
+        if judged.verdict == "pass" and read.afloat == "no":
+            judged = with_care("read ashore", "read afloat", about, "the hull moves when afloat")
+        yield judged
+
+
+@named_check("driveline")
+def torsional_approval(survey: Survey) -> Iterator[Judgement]:
+    """Somebody approved the torsional vibrations of engine, gear, shaft and propeller together."""
+    for engine in survey.engines:
+        entry = engine.entry
+        if entry.gear is None:
+            continue
+        about = About(
+            f"{engine.name}.torsion",
+            f"torsional approval of {engine.name}",
+            ((entry, "torsional_approval"),),
+            engine.name,
+        )
+        approved = known(entry.torsional_approval)
+        if approved is None:
+            yield lacking(about, entry, "torsional_approval", "approval of torsional vibrations")
+        else:
+            yield holds(bool(approved.strip()), approved, "recorded", about)
 
 
 @named_check("driveline")

@@ -4,16 +4,43 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from installgen.manual.blocks import Block, Heading, Row
+from installgen.analysis.battery_air import battery_places, vent_id
+from installgen.manual.blocks import Block, Heading, Row, Stack
 from installgen.manual.pages.common import columns, facts, figures, figures_by_speed, table
-from installgen.manual.vessel_manual import VesselManual
+from installgen.manual.vessel_manual import VesselManual, coded
 from installgen.spec.hull import AirSpace
 
 
 def air_page(m: VesselManual) -> Iterator[Block]:
-    """Nothing where no engine space's air is written."""
+    """Nothing where no engine space's air is written, and no battery is shut in."""
     for space in m.vessel.spec.air:
         yield from _space(m, space)
+    yield from _batteries(m)
+
+
+def _batteries(m: VesselManual) -> Iterator[Block]:
+    """What keeps the hydrogen of batteries thin, place by place."""
+    places = list(battery_places(m.vessel))
+    if not places:
+        return
+    yield m.heading("air.batteries_heading", "batteries")
+    yield m.caution("warning", "air.hydrogen_caution")
+    yield from table(
+        m.text("air.batteries_caption"),
+        columns(m, "place batteries flow# vent_area#"),
+        (
+            Row(
+                (
+                    m.place(place) or m.text("phrases.nowhere"),
+                    Stack(tuple(coded(battery.title, battery.code) for battery in batteries)),
+                    m.outcome(vent_id(place, "flow")),
+                    m.outcome(vent_id(place, "area")),
+                ),
+                f"battery-air.{place or 'nowhere'}",
+            )
+            for place, batteries in places
+        ),
+    )
 
 
 def _space(m: VesselManual, space: AirSpace) -> Iterator[Block]:

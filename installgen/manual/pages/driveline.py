@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from installgen.analysis.engine_mounts import alignment_id, mount_id
 from installgen.manual.blocks import Block, Heading, Line, Row, Stack, joined
 from installgen.manual.pages.common import columns, facts, figures, figures_by_speed, table
 from installgen.manual.vessel_manual import VesselManual, sentence
 from installgen.spec.electrical import Isolator
 from installgen.spec.vessel import FittedEngine
 from installgen.spec.vessel_spec import Gear
+
+GAPS = ("top", "bottom", "port", "starboard")
 
 
 def driveline_page(m: VesselManual) -> Iterator[Block]:
@@ -54,11 +57,65 @@ def _gear(m: VesselManual, engine: FittedEngine) -> Iterator[Block]:
             ("propeller_pitch", m.field(propeller.pitch)),
             ("shaft_diameter", m.field(propeller.shaft)),
         )
+    yield from _mounts(m, engine)
     results = [r for r in m.results("driveline") if r.engine == engine.name and r.case]
     yield from figures_by_speed(m, results, m.caption("driveline.figures_caption", engine))
-    shown = {f"{engine.name}.driveline.{name}" for name in ("mounting", "propeller-hand")}
-    others = [r for r in m.results("driveline") if r.engine == engine.name and r.id not in shown]
+    names = ("mounting", "propeller-hand", "rotation-astern", "alignment")
+    shown = {f"{engine.name}.driveline.{name}" for name in names}
+    others = [
+        r
+        for r in m.results("driveline")
+        if r.engine == engine.name and r.id not in shown and ".mount-" not in r.id
+    ]
     yield from figures(m, others, m.caption("driveline.trial_caption", engine))
+
+
+def _mounts(m: VesselManual, engine: FittedEngine) -> Iterator[Block]:
+    """What each mount carries, and how the coupling faces were read."""
+    entry = engine.entry
+    yield from facts(
+        m,
+        ("installed_mass", m.field(entry.installed_mass)),
+    )
+    yield from table(
+        m.caption("driveline.mounts_caption", engine),
+        columns(m, "mount ahead# to_port# at_rest# largest# least# carries#"),
+        (
+            Row(
+                (
+                    joined([sentence(mount.title), mount.model]),
+                    m.field(mount.at.x if mount.at is not None else None),
+                    m.field(mount.at.y if mount.at is not None else None),
+                    *(
+                        m.outcome(mount_id(engine, mount, what))
+                        for what in ("load", "largest-load", "least-load")
+                    ),
+                    m.field(mount.carries),
+                ),
+                f"{engine.name}.mounts.{mount.id}",
+            )
+            for mount in entry.mounts
+        ),
+    )
+    read = entry.alignment
+    if read is None:
+        return
+    yield from table(
+        m.caption("driveline.alignment_caption", engine),
+        columns(m, "coupling# top# bottom# port# starboard# parallel# date by loading"),
+        [
+            Row(
+                (
+                    m.field(read.coupling),
+                    *(m.field(getattr(read, side)) for side in GAPS),
+                    m.outcome(alignment_id(engine)),
+                    read.date,
+                    read.by,
+                    joined([read.loading, m.text(f"driveline.afloat_{read.afloat}")]),
+                )
+            )
+        ],
+    )
 
 
 def _gear_facts(m: VesselManual, engine: FittedEngine, gear: Gear) -> Iterator[tuple[str, Line]]:
@@ -73,6 +130,8 @@ def _gear_facts(m: VesselManual, engine: FittedEngine, gear: Gear) -> Iterator[t
     turns = gear.turns_shaft
     yield "turns_shaft", m.choice("senses-of-rotation", turns) if turns else ""
     yield "hand_ahead", m.outcome(f"{prefix}.propeller-hand")
+    yield "rotation_astern", m.outcome(f"{prefix}.rotation-astern")
+    yield "torsional_approval", m.field(engine.entry.torsional_approval)
     yield "neutral_switch", m.choice("fitted", gear.neutral_switch)
 
 
