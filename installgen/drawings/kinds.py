@@ -61,6 +61,8 @@ class Kind(StrEnum):
     CONTINUES = "continues"
     SUMP = "sump"
     BREATHER = "breather"
+    READING = "reading"
+    SUSPECT = "suspect"
 
 
 class Line(StrEnum):
@@ -156,6 +158,8 @@ KIND_LOOKS: dict[Kind, KindLook] = {
     Kind.STUD: KindLook("stud", rounded=True),
     Kind.NEGATIVE: KindLook("negative", sides=CEILING, weight=2),
     Kind.POINT: KindLook(""),
+    Kind.READING: KindLook(""),
+    Kind.SUSPECT: KindLook("", weight=2, rounded=True),
     Kind.NOTE: KindLook("", sides=""),
     Kind.CONTINUES: KindLook("", sides="L"),
 }

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from installgen.analysis.analyse import Analysis, analyse
 from installgen.drawings.figure import figure
@@ -12,6 +12,7 @@ from installgen.drawings.vessel.vessel_drawings import drawings_for, plans_for, 
 from installgen.findings.check import check
 from installgen.findings.finding import Findings
 from installgen.manual.blocks import Page
+from installgen.manual.fault_drawings import rendered_faults
 from installgen.manual.html import HtmlWriter
 from installgen.manual.links import PageLinks
 from installgen.manual.markdown import page_markdown
@@ -86,6 +87,10 @@ def vessel_book(
         drawn=_drawn(analysis) if earlier else {},
         earlier=tuple(_earlier(revision) for revision in earlier),
     )
+    trees = rendered_faults(m, layouts)
+    # The steps say the same in words, so a drawing of them needs no table.
+    figures |= {name: figure(one, with_tables=False) for name, one in trees.items()}
+    m = replace(m, drawings=frozenset(figures), studied=m.faults)
     pages = vessel_pages(m)
     addresses = {page.id: f"{folder}{page.id}.html" for page in pages}
     tables = tables_csv(m)

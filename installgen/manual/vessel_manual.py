@@ -40,6 +40,7 @@ class VesselManual:
 
     drawings: ids of the drawings that there are
     findings: what the standard says of her
+    studied: what can be wrong with her circuits, where that was studied already
     drawn: what each drawing says, where revisions are to be compared
     earlier: her revisions before this one, the latest first
     """
@@ -48,6 +49,7 @@ class VesselManual:
     findings: Findings
     drawings: frozenset[str] = frozenset()
     words: Words = field(default_factory=words)
+    studied: tuple[EngineFaults, ...] | None = None
     drawn: Mapping[str, object] = field(default_factory=dict)
     earlier: tuple[EarlierManual, ...] = ()
 
@@ -74,6 +76,8 @@ class VesselManual:
     @cached_property
     def faults(self) -> tuple[EngineFaults, ...]:
         """What can be wrong with each engine's circuits; studied when a page asks for it."""
+        if self.studied is not None:
+            return self.studied
         return () if self.analysis.dc is None else fault_studies(self.analysis.dc)
 
     @cached_property

@@ -12,6 +12,7 @@ from installgen.analysis.symptoms import Symptom
 from installgen.manual.blocks import (
     Block,
     Bullets,
+    Figure,
     Line,
     Link,
     Page,
@@ -47,7 +48,7 @@ MOST_JOINTS = 24
 """Joints that the list of intermittent ones names: the likeliest."""
 
 
-def slug(symptom: Symptom) -> str:
+def symptom_slug(symptom: Symptom) -> str:
     """A symptom as a page's name says it."""
     return symptom.name.lower().replace("_", "-")
 
@@ -82,9 +83,9 @@ def fault_finding_page(m: VesselManual) -> Iterator[Block]:
             yield Bullets(
                 tuple(
                     (
-                        Strong(m.choice("symptoms", slug(s))),
+                        Strong(m.choice("symptoms", symptom_slug(s))),
                         ": ",
-                        m.say(f"symptom-causes.{slug(s)}"),
+                        m.say(f"symptom-causes.{symptom_slug(s)}"),
                     )
                     for s in elsewhere
                 )
@@ -110,7 +111,7 @@ def _not_studied(m: VesselManual) -> Iterator[Block]:
 def _symptom_lines(m: VesselManual, faults: EngineFaults) -> Iterator[Line]:
     engine = faults.study.engine
     for symptom in faults.trees:
-        name = slug(symptom)
+        name = symptom_slug(symptom)
         link = Link(m.choice("symptoms", name), Target(symptom_page(m, engine, name)))
         yield (Strong(link), ": ", m.say(f"symptom-looks.{name}"))
     link = Link(m.choice("symptoms", NOW_AND_THEN), Target(symptom_page(m, engine, NOW_AND_THEN)))
@@ -122,7 +123,7 @@ def symptom_pages(m: VesselManual) -> list[Page]:
     pages = []
     for faults in m.faults:
         engine = m.vessel.engine(faults.study.engine)
-        names = [slug(symptom) for symptom in faults.trees]
+        names = [symptom_slug(symptom) for symptom in faults.trees]
         for symptom, name in zip(faults.trees, names, strict=True):
             blocks = tuple(_symptom_blocks(m, faults, symptom))
             pages.append(_page(m, engine, name, blocks))
@@ -139,7 +140,7 @@ def _page(m: VesselManual, engine: FittedEngine, name: str, blocks: Sequence[Blo
 
 
 def _symptom_blocks(m: VesselManual, faults: EngineFaults, symptom: Symptom) -> Iterator[Block]:
-    name = slug(symptom)
+    name = symptom_slug(symptom)
     page = symptom_page(m, faults.study.engine, name)
     yield _way_up(m)
     if symptom is Symptom.STARTER_STAYS_IN:
@@ -159,6 +160,11 @@ def _symptom_blocks(m: VesselManual, faults: EngineFaults, symptom: Symptom) -> 
         columns(m, "suspect what_is_wrong place what_to_do"),
         (_suspect_row(m, faults, thing, effects) for thing, effects in suspects_by_thing(suspects)),
     )
+    sheets = sorted(sheet for sheet in m.drawings if sheet.startswith(f"{page}."))
+    if sheets:
+        yield m.heading("faults.drawn_heading", "drawn")
+    for sheet in sheets:
+        yield Figure(sheet)
 
 
 def _looks(m: VesselManual, name: str, page: str, *, linked: bool) -> Paragraph:

@@ -110,7 +110,7 @@ class TreeScreens:
             blocks = tuple(self._end(place))
             choices = self._once_mended()
         return Screen(
-            _anchor(number),
+            step_anchor(number),
             str(number),
             title,
             blocks,
@@ -121,7 +121,7 @@ class TreeScreens:
 
     def _target(self, place: Branch | Leaf) -> tuple[Target, str]:
         number = self.number[id(place)]
-        return Target(self.page, _anchor(number)), str(number)
+        return Target(self.page, step_anchor(number)), str(number)
 
     # ---- questions ----------------------------------------------------------------------------
 
@@ -170,7 +170,7 @@ class TreeScreens:
         if number <= self.straight:
             earlier = [step for step in earlier if step <= self.straight]
         return tuple(
-            Choice(self.m.say("faults.back_to", step=str(n)), Target(self.page, _anchor(n)), "")
+            Choice(self.m.say("faults.back_to", step=str(n)), Target(self.page, step_anchor(n)), "")
             for n in earlier[:3]
         )
 
@@ -196,7 +196,7 @@ class TreeScreens:
     def _once_mended(self) -> tuple[Choice, ...]:
         if isinstance(self.tree.root, Leaf):
             return ()
-        first = Target(self.page, _anchor(1))
+        first = Target(self.page, step_anchor(1))
         return (Choice(self.m.say("faults.after_cure"), first, "1", True, screen_only=True),)
 
     def _suspect(self, thing: str, effects: list[FaultEffect], *, whole: bool) -> Line:
@@ -219,7 +219,7 @@ class TreeScreens:
             m.say("faults.none_title"),
             (Paragraph(m.say("faults.none_text")),),
             (),
-            (Choice(m.say("faults.start_again"), Target(self.page, _anchor(1)), "1"),),
+            (Choice(m.say("faults.start_again"), Target(self.page, step_anchor(1)), "1"),),
         )
 
 
@@ -229,7 +229,8 @@ def _next_of(place: Branch | Leaf) -> list[Branch | Leaf]:
     return [*(where for _, where in place.answers), place.unreached]
 
 
-def _anchor(number: int) -> str:
+def step_anchor(number: int) -> str:
+    """Where a step stands on its page."""
     return f"step-{number}"
 
 

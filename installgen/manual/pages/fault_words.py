@@ -66,6 +66,22 @@ def thing_line(m: VesselManual, study: FaultStudy, thing: str) -> Line:
     return device_line(m, thing) if thing in m.devices else thing
 
 
+def short_name(m: VesselManual, study: FaultStudy, thing: str) -> str:
+    """A thing by its label or code, for a small box: `W4 red`, `F1 Ignition fuse`, `P1 pin 3`."""
+    entry = study.entries.get(thing)
+    if isinstance(entry, Conductor):
+        return " ".join(text for text in (entry.label, entry.colour) if text)
+    if isinstance(entry, Jumper):
+        return entry.label
+    if isinstance(entry, Plug):
+        plug, _, pin = thing.rpartition(".")
+        return m.text("fault-things.short_pin", plug=m.devices[plug][0].code or plug, pin=pin)
+    if thing not in m.devices:
+        return thing
+    device, _ = m.devices[thing]
+    return f"{device.code} {device.title}".strip()
+
+
 def thing_place(m: VesselManual, study: FaultStudy, thing: str) -> str:
     """Where a thing is, and how it is found."""
     entry = study.entries.get(thing)

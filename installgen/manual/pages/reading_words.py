@@ -61,6 +61,31 @@ def answers_text(m: VesselManual, question: Question, answers: frozenset[Answer]
     return text[:1].upper() + text[1:]
 
 
+def answer_lines(m: VesselManual, question: Question, answers: frozenset[Answer]) -> list[str]:
+    """The same in short lines, for beside an arrow."""
+    least, most = question.accepted_v
+    if Answer.EXPECTED in answers and len(answers) == 1:
+        return [m.text("faults.short_good")]
+    lines = [_short_run(m, run, least, most) for run in _runs(answers)]
+    if Answer.UNSTEADY in answers:
+        lines.append(m.text("faults.short_unsteady"))
+    return lines
+
+
+def _short_run(m: VesselManual, run: Sequence[Answer], least: float, most: float) -> str:
+    first, last = run[0], run[-1]
+    starts = {Answer.LOW: NOTHING_V, Answer.EXPECTED: least, Answer.HIGH: most}
+    ends = {Answer.NOTHING: NOTHING_V, Answer.LOW: least, Answer.EXPECTED: most}
+    if least <= -NOTHING_V:  # nothing is expected; below it there is only a minus sign
+        starts, ends = {Answer.HIGH: most}, {Answer.NOTHING: most, Answer.EXPECTED: most}
+        if last is Answer.LOW:
+            return m.text("faults.short_minus")
+    low, high = starts.get(first), ends.get(last)
+    if low is None:
+        return m.text("faults.anything") if high is None else f"< {volts(high)}"
+    return f"> {volts(low)}" if high is None else f"{low:.1f}\N{EN DASH}{volts(high)}"
+
+
 _RISING = (Answer.NOTHING, Answer.LOW, Answer.EXPECTED, Answer.HIGH)
 
 
