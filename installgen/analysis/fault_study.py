@@ -20,6 +20,7 @@ from installgen.analysis.sequences import own_sequence
 from installgen.analysis.symptoms import Outcome, Symptom, Watch, symptoms, watch
 from installgen.calc.dc_elements import Battery as BatteryElement
 from installgen.calc.dc_elements import Contact, Element, Resistor, Source
+from installgen.calc.dc_network import Network
 from installgen.calc.star_mesh import Floats
 from installgen.spec.electrical import Conductor, Selector
 from installgen.spec.entry import Entry
@@ -330,17 +331,20 @@ def _shown(
     black = f"{parts.source}.negative"
     low_v, high_v = np.full(len(points), np.nan), np.full(len(points), np.nan)
     for outcome in outcomes.values():
-        rows, places = _rows(outcome, points)
+        rows = _readable(outcome.point.network)
+        first = points[outcome.case.id, outcome.point.network.nodes[rows[0]]]
         passed = (outcome.point, *outcome.cycle)
         volts = np.array([point.against_v(black)[rows] for point in passed])
-        low_v[places] = volts.min(axis=0)
-        high_v[places] = volts.max(axis=0)
+        low_v[first : first + len(rows)] = volts.min(axis=0)
+        high_v[first : first + len(rows)] = volts.max(axis=0)
     return Shown(frozenset(symptoms(parts, outcomes)), low_v, high_v)
 
 
-def _rows(outcome: Outcome, points: Mapping[tuple[str, str], int]) -> tuple[list[int], list[int]]:
-    """The nodes of a case that can be read: their row in its network, their place in the study."""
-    network = outcome.point.network
-    rows = [row for row, node in enumerate(network.nodes) if ":" not in node]
-    first = points[outcome.case.id, network.nodes[rows[0]]]
-    return rows, list(range(first, first + len(rows)))
+@lru_cache(maxsize=64)
+def _readable_of(nodes: tuple[str, ...]) -> list[int]:
+    return [row for row, node in enumerate(nodes) if ":" not in node]
+
+
+def _readable(network: Network) -> list[int]:
+    """The nodes of a case that can be read, by their row; they stand together in the study."""
+    return _readable_of(network.nodes)

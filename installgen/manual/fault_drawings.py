@@ -55,7 +55,7 @@ class _TreeSheets:
 
     def __post_init__(self) -> None:
         engine = self.m.vessel.engine(self.faults.study.engine)
-        self.page = symptom_page(self.m, engine, symptom_slug(self.tree.symptom))
+        self.page = symptom_page(self.m, engine.name, symptom_slug(self.tree.symptom))
         self.number = TreeScreens(self.m, self.faults, self.tree, self.page).number
 
     def sheets(self) -> Iterator[Drawing]:

@@ -15,12 +15,13 @@ from installgen.analysis.fault_study import FaultStudy
 from installgen.analysis.fault_tree import Branch, FaultTree, Leaf, thing_of
 from installgen.analysis.fault_trees import EngineFaults, fault_studies
 from installgen.analysis.rating import analyse_rating
+from installgen.analysis.readings import expected_readings
 from installgen.analysis.results import Book
 from installgen.analysis.speeds import analyse_speeds
 from installgen.analysis.symptoms import Symptom, symptoms
 from installgen.spec.load import SpecLibrary
 from tests.analysis.planted import ends_at_its_fault, planted
-from tests.analysis.specs import SPECS, change_line, edited
+from tests.analysis.specs import SPECS, analysed, change_line, edited
 
 
 @cache
@@ -76,6 +77,8 @@ def test_a_fault_shows_as_its_symptom(fault: str, symptom: Symptom) -> None:
     effect = next(effect for effect in study.effects if effect.fault.id == fault)
     assert symptom in effect.symptoms
 
+
+pytestmark = pytest.mark.xdist_group("faults")
 
 VESSELS = SpecLibrary.at(SPECS).folder.ids("vessels")
 
@@ -164,6 +167,16 @@ def test_the_ignition_fuse_is_asked_first() -> None:
     assert _first_node(_tree(SPECS, Symptom.DOES_NOT_CRANK)).startswith("engine.ignition-fuse.")
 
 
+@pytest.mark.parametrize("vessel_id", ["brannock", "corrie"])
+def test_what_fails_now_and_then_begins_with_the_ignition_fuse_too(vessel_id: str) -> None:
+    # Common practice, as above: of all that keeps her from starting its holder is the likeliest.
+    study, odds = _study(SPECS, vessel_id, "engine")
+    starting = {Symptom.DOES_NOT_CRANK, Symptom.CLICKS, Symptom.CRANKS_DOES_NOT_START}
+    stopping = [effect for effect in study.effects if effect.symptoms & starting]
+    first = max(stopping, key=odds.weight)
+    assert thing_of(first.fault.element) == "engine.ignition-fuse"
+
+
 def test_a_fuse_out_of_reach_is_not_asked(tmp_path: Path) -> None:
     specs = edited(
         tmp_path,
@@ -218,3 +231,9 @@ def test_a_new_relay_appears_without_any_python(tmp_path: Path) -> None:
     assert tree is not None
     listed = {s.fault.element for leaf in tree.leaves() for s in leaf.suspects}
     assert "extra-relay" in listed
+    (dc,) = (analysed(specs.parent, "brannock").dc,)
+    assert dc is not None
+    (readings,) = expected_readings(dc)
+    cranking = readings.by_case["cranking"]
+    assert {f"extra-relay.{end}" for end in ("30", "85", "86", "87")} <= cranking.keys()
+    assert cranking["extra-relay.87"].computed_v is not None
