@@ -11,6 +11,7 @@ from installgen.analysis.analyse import Analysis, analyse
 from installgen.analysis.readings import EngineReadings, ExpectedReading, expected_readings
 from installgen.calc.dc_elements import METER_RESISTANCE_OHM
 from installgen.spec.load import SpecLibrary
+from installgen.units import Voltage
 from tests.analysis.specs import SPECS, Edits, analysed
 
 RELAY = "    name: Start relay\n"
@@ -49,8 +50,10 @@ def _middle_v(reading: ExpectedReading) -> float:
 def test_a_battery_at_rest_reads_between_its_weakest_and_its_strongest() -> None:
     readings, book = _as_built(), _analysis("brannock").book
     weak, strong = (book[f"battery.start-bank.{m}.emf"].value for m in ("weakest", "strongest"))
+    assert isinstance(weak, Voltage)
+    assert isinstance(strong, Voltage)
     found = readings.by_case["off"]["start-bank.positive"].computed_v
-    assert found == pytest.approx((weak.value, strong.value), abs=0.01)
+    assert found == pytest.approx((weak.v, strong.v), abs=0.01)
 
 
 def test_the_meter_loads_what_it_reads(tmp_path: Path) -> None:

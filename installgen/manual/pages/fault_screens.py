@@ -93,7 +93,7 @@ class TreeScreens:
     def screens(self) -> Screens:
         """All of them, the first question first."""
         made = [self._screen(place) for place in self.places]
-        if any(screen.choices for screen in made):
+        if any(choice.target.anchor == NONE for screen in made for choice in screen.choices):
             made.append(self._none())
         return Screens(tuple(made))
 
