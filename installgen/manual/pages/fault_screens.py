@@ -58,6 +58,9 @@ MOST_LISTED = 6
 MOST_IN_FULL = 2
 """Things that an end also says the place and the cure of."""
 
+MOST_BACK = 6
+"""Steps that one may have come from, by which a step leads back."""
+
 ALL_SUSPECTS = "suspects"
 
 
@@ -171,7 +174,7 @@ class TreeScreens:
             earlier = [step for step in earlier if step <= self.straight]
         return tuple(
             Choice(self.m.say("faults.back_to", step=str(n)), Target(self.page, step_anchor(n)), "")
-            for n in earlier[:3]
+            for n in earlier[:MOST_BACK]
         )
 
     # ---- ends ---------------------------------------------------------------------------------
