@@ -53,7 +53,8 @@ def main(context: click.Context, specs: Path, debug: bool) -> None:
     """A vessel's marine-diesel installation, written once as YAML: computed, checked, compared.
 
     VESSEL is a vessel's id (`brannock`) or its file (`specs/vessels/brannock.yaml`). Exit code 2
-    means that a spec cannot be read or computed; the messages then say file:line:column.
+    means that a spec cannot be read or computed; the messages then say file:line:column. What 0
+    and 1 mean, each command's --help tells.
     """
     context.obj = {"specs": specs, "debug": debug}
 
