@@ -13,6 +13,7 @@ import subprocess
 import time
 from collections.abc import Container, Iterable, Sequence
 from itertools import product
+from pathlib import Path
 
 from installgen.calc.constants import BOLTZMANN_J_PER_K, ELEMENTARY_CHARGE_C
 from installgen.calc.dc_elements import (
@@ -26,7 +27,7 @@ from installgen.calc.dc_elements import (
     Source,
     TurningStarter,
 )
-from installgen.calc.dc_network import AS_BUILT, Network, Variation
+from installgen.calc.dc_network import AS_BUILT, ContactState, Network, Variation
 
 REGULATOR_A_PER_V = 1e8
 ROLES = ("limit", "none", "sense", "ceiling")
@@ -75,6 +76,44 @@ def ngspice_voltages(
         if all(_role_fits(a, by_id[a.id], voltages) for a in alternators):
             return voltages
     raise NoOperatingPoint(complaint or "no role of the alternators fits")
+
+
+def ngspice_voltages_many(
+    cases: Sequence[tuple[Network, ContactState]], folder: Path
+) -> list[dict[str, float]]:
+    """Node voltages of many networks without alternators, all by one process.
+
+    cases: each network with the contacts that are closed
+    folder: where the netlists are written
+    Returns for each what `ngspice_voltages` would.
+    """
+    driver = ["driver", "R0 a 0 1", ".control", "set numdgt=15"]
+    numbers: list[dict[str, str]] = []
+    for index, (network, closed) in enumerate(cases):
+        present = _present(network, frozenset(closed), AS_BUILT)
+        joined = _joined_to_reference(network.reference, present)
+        parts = [(element, ohm) for element, ohm in present if joined.issuperset(element.ends)]
+        lines, number = _deck(network.reference, joined, parts, {})
+        numbers.append(number)
+        netlist = lines[: lines.index(".control")]
+        (folder / f"{index}.cir").write_text("\n".join([*netlist, ".end", ""]))
+        wanted = sorted(set(number.values()) - {"0"})
+        driver += [f"source {folder / f'{index}.cir'}", f"echo network {index}", "op"]
+        driver += [*(f"print v({name})" for name in wanted), "destroy all", "remcirc"]
+    (folder / "driver.cir").write_text("\n".join([*driver, ".endc", ".end", ""]))
+    done = subprocess.run(
+        ["ngspice", "-b", str(folder / "driver.cir")], capture_output=True, text=True, check=False
+    )
+    said = re.split(r"^network \d+$", done.stdout, flags=re.MULTILINE)[1:]
+    if len(said) != len(cases):
+        raise NoOperatingPoint(done.stdout + done.stderr)
+    results = []
+    for number, text in zip(numbers, said, strict=True):
+        found = {name: float(value) for name, value in _VALUE.findall(text)}
+        if set(found) != set(number.values()) - {"0"}:
+            raise NoOperatingPoint(text + done.stderr)
+        results.append({node: found.get(name, 0.0) for node, name in number.items()})
+    return results
 
 
 def ngspice_sweep_s(
