@@ -29,8 +29,8 @@ check: .venv/ready-test ## Check style and types
 	.venv/bin/ruff format --check .
 	.venv/bin/mypy
 
-bench: .venv/ready-test ## Measure the build
-	@tools/system-packages.sh dot=graphviz
+bench: .venv/ready-test ## Measure the build, and the networks beside ngspice
+	@tools/system-packages.sh dot=graphviz ngspice=ngspice
 	.venv/bin/python -m benchmarks
 
 clean: ## Remove everything that was made

@@ -4,7 +4,8 @@
 
 Builds are whole `mkdocs build` processes, start-up included. The bare build gives MkDocs the very
 pages, drawings and tables that ours made, as files, with the same theme: what is left out is
-reading specs, analysing and drawing. Page time is that of the bare build.
+reading specs, analysing and drawing. Page time is that of the bare build. First of all come the
+direct-current networks, beside ngspice (`python -m benchmarks.networks` for them alone).
 """
 
 import argparse
@@ -13,6 +14,7 @@ import statistics
 import tempfile
 from pathlib import Path
 
+from benchmarks import networks
 from benchmarks.analysing import analysis_s
 from benchmarks.builds import Cost, bare_project, built, full_project
 from benchmarks.serving import save_to_page_s
@@ -25,6 +27,7 @@ def main() -> None:
     parser = argparse.ArgumentParser(description="Measure the build of the demonstration fleet.")
     parser.add_argument("--runs", type=int, default=3, help="builds of each kind (default 3)")
     runs = parser.parse_args().runs
+    networks.main()
     os.environ["NO_MKDOCS_2_WARNING"] = "1"
     with tempfile.TemporaryDirectory() as folder:
         full = full_project(PROJECT, Path(folder, "full"))

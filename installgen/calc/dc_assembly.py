@@ -58,6 +58,10 @@ class Linear:
     emf_v: Floats
 
 
+_NO_SHARE = 1e-12
+"""Below this a share of a current is rounding."""
+
+
 @dataclass(frozen=True)
 class Curved:
     """Branches whose current is not proportional to voltage, in passive sense.
@@ -134,13 +138,21 @@ class Assembly:
         if key not in self._link_shares:
             of_links = self.incidence[:, links]
             joined = of_links.any(axis=1)
-            self._link_shares[key] = -np.linalg.pinv(of_links[joined]) @ self.incidence[joined]
-        currents_a: Floats = self._link_shares[key] @ current_a
+            shares = -np.linalg.pinv(of_links[joined]) @ self.incidence[joined]
+            self._link_shares[key] = [
+                [(column, row[column]) for column in np.flatnonzero(abs(row) > _NO_SHARE)]
+                for row in shares
+            ]
+        currents_a = np.zeros((len(links), current_a.shape[1]))
+        # A few elements meet at each link, so row by row is quicker than a product of matrices.
+        for link, beside in enumerate(self._link_shares[key]):
+            for column, share in beside:
+                currents_a[link] += share * current_a[column]
         return currents_a
 
     @cached_property
-    def _link_shares(self) -> dict[tuple[int, ...], Floats]:
-        """For links that were asked for, their current from one ampere in each other element."""
+    def _link_shares(self) -> dict[tuple[int, ...], list[list[tuple[int, float]]]]:
+        """For links that were asked for, their current from one ampere in each element beside."""
         return {}
 
 

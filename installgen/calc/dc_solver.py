@@ -19,7 +19,7 @@ from installgen.calc.dc_newton import solve_points
 from installgen.calc.operating_point import OperatingPoint, OperatingPoints
 from installgen.calc.star_mesh import Floats
 
-_POINTS_AT_A_TIME = 2048
+_POINTS_AT_A_TIME = 4096
 
 
 def solve(
@@ -90,7 +90,8 @@ def _solve_some(
     ):
         results.local_v[row, columns] = outputs.bus_v[bus] + offset_v
         results.island[row, columns] = outputs.island[bus]
-    current_a = np.zeros((len(network.elements), len(some)))
+    # A run of columns is a view, which saves a copy of everything.
+    current_a = results.current_a[:, columns]
     for positions, currents_a in (
         (assembly.linear.branches.elements, outputs.linear_a),
         (assembly.curved.branches.elements, outputs.curved_a),
@@ -99,7 +100,8 @@ def _solve_some(
         for position, amperes in zip(positions.tolist(), currents_a, strict=True):
             current_a[position] = amperes
     _add_link_currents(assembly, chosen, current_a, network)
-    results.current_a[:, columns] = current_a
+    if not run:
+        results.current_a[:, columns] = current_a
     results.modes[:, columns] = outputs.modes
     results.sense_lost[:, columns] = outputs.sense_lost
     results.solved[columns] = outputs.solved
