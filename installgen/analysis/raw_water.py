@@ -23,6 +23,9 @@ __all__ = ["DARCY", "analyse_raw_water", "flow_id", "injection_flow_id", "water_
 
 DARCY = "Darcy–Weisbach with Colebrook's friction factor; mass balance at each joint"
 
+NO_POINT = "there is no operating point"
+"""How the reason begins where pump and route do not agree at any flow."""
+
 NOT_FULL = "the pipe does not run full here: a vented loop lets air in, or nothing flows"
 
 
@@ -147,7 +150,7 @@ def solved(laid: RouteNetwork) -> OperatingPoint:
     """The operating point of a route. Raises MissingInput where it has none."""
     state = solve_network(laid.network)
     if isinstance(state, NoOperatingPoint):
-        raise MissingInput(f"there is no operating point: {state.reason} at {state.place}")
+        raise MissingInput(f"{NO_POINT}: {state.reason} at {state.place}")
     return state
 
 

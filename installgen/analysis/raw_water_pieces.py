@@ -91,7 +91,7 @@ def piece_of(
             return _hose(w, step, start, end, ratio)
         case RawWaterPump():
             return _pump(w, entry, step, start, end, rpm, variation.slip)
-        case Valve(state="closed"):
+        case Valve(state="closed") | Seacock(state="closed"):
             return Closed(step.id, start, end)
         case Adapter():
             return _adapter(w, entry, step, start, end, bores)

@@ -55,6 +55,8 @@ WORDS: Mapping[str, str] = {
     "heater-declared": "connect the heater through a relay, or declare it in `not_fitted`",
     "seacock-first": "fit a seacock at the hull",
     "conductor-length": "measure the run again",
+    "hose-length": "measure the run again",
+    "operating-point": "open what shuts the water off",
 }
 """What is done aboard, for checks whose cure is not a text."""
 

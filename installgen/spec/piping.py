@@ -110,6 +110,9 @@ class Seacock(Fitting):
     outlet: End | None = Field(None, description="Left out: a hose spigot of the same size.")
     open_loss: OrUnknown[Loss] | None = Field(None, description="Valve, grating and tail.")
     valve: Literal["ball", "gate", "tapered-plug"] = Field("ball", description="Kind of valve.")
+    state: Literal["open", "closed"] = Field(
+        "open", description="How it stands while the engine runs."
+    )
 
 
 class Hose(Fitting):
@@ -281,6 +284,16 @@ class DesignPoint(Entry):
     )
     raw_side: Fraction = Field(description="Share of the resistance on the raw-water side.")
     hot_side: Fraction = Field(description="Share of the resistance on the coolant side.")
+
+    @model_validator(mode="after")
+    def _heat_runs_down(self) -> Self:
+        if self.hot_inlet.c <= self.raw_inlet.c:
+            _refuse(
+                f"a reversed cooler: coolant enters at {self.hot_inlet}, no hotter than raw water "
+                f"at {self.raw_inlet}",
+                "`hot_inlet` above `raw_inlet`",
+            )
+        return self
 
 
 class Cooler(OptionalEntry):

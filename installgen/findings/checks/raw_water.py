@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import Literal
 
+from installgen.analysis.raw_water import NO_POINT, flow_id
 from installgen.analysis.route import Route, RouteJoint, Step
 from installgen.findings.judgement import (
     About,
@@ -22,7 +23,7 @@ from installgen.findings.judgement import (
 from installgen.findings.registry import named_check
 from installgen.findings.survey import Survey
 from installgen.spec.entry import Entry, known
-from installgen.spec.piping import Discharge, Injection, RawWaterPump
+from installgen.spec.piping import Discharge, Injection, RawWaterPump, Seacock, Valve
 from installgen.units import Length, Pressure, Quantity, Temperature, Velocity
 
 SPEEDS: tuple[Literal["idle", "cruise", "rated"], ...] = ("idle", "cruise", "rated")
@@ -30,6 +31,37 @@ SPEEDS: tuple[Literal["idle", "cruise", "rated"], ...] = ("idle", "cruise", "rat
 
 def _routes(survey: Survey) -> list[tuple[str, Route]]:
     return list(survey.analysis.routes.items())
+
+
+@named_check("raw-water")
+def operating_point(survey: Survey) -> Iterator[Judgement]:
+    """At every speed pump and route agree on a flow: nothing shuts the water off.
+
+    Without a flow the pump runs dry, and nothing cools engine and exhaust.
+    """
+    for name, route in _routes(survey):
+        about = About(f"{name}.raw-water", f"raw water of {name}", _shutters(route), name)
+        judged = []
+        for speed in SPEEDS:
+            result = survey.book[flow_id(route, speed)]
+            if result.not_assessed.startswith(NO_POINT):
+                found = result.not_assessed.removeprefix(NO_POINT).lstrip(": ")
+                judged.append(holds(False, "none", "a flow", about).because(found))
+            else:
+                flow = figure_of(survey.book, result.id, about)
+                judged.append(
+                    flow if isinstance(flow, Judgement) else holds(True, "a flow", "a flow", about)
+                )
+        found_worst = worst(judged)
+        assert found_worst is not None
+        yield found_worst
+
+
+def _shutters(route: Route) -> tuple[tuple[Entry | None, str], ...]:
+    """What may shut a route, first what does."""
+    found = [step.entry for step in route.all_steps() if isinstance(step.entry, Seacock | Valve)]
+    shut = [entry for entry in found if entry.state == "closed"]
+    return tuple((entry, "state") for entry in [*shut, *found][:1]) or ((route.steps[0].entry, ""),)
 
 
 def pump_of(route: Route) -> tuple[int, Step] | None:

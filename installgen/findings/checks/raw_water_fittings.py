@@ -10,6 +10,7 @@ from installgen.findings.checks.raw_water import pump_of, sides
 from installgen.findings.judgement import (
     About,
     Judgement,
+    at_most,
     holds,
     lacking,
     not_assessed,
@@ -19,8 +20,8 @@ from installgen.findings.registry import named_check
 from installgen.findings.survey import Survey
 from installgen.findings.words import NameList
 from installgen.spec.entry import Entry, known
-from installgen.spec.piping import Hose, Valve
-from installgen.units import Length
+from installgen.spec.piping import Hose, Seacock, Valve
+from installgen.units import Fraction, Length
 
 
 def _steps(survey: Survey) -> Iterator[tuple[str, Step]]:
@@ -170,12 +171,50 @@ def suction_hose(survey: Survey, limit: NameList) -> Iterator[Judgement]:
 def valves_open(survey: Survey) -> Iterator[Judgement]:
     """No valve in the way of the raw water is written as closed; a check valve is a caution."""
     for name, step in _steps(survey):
-        if isinstance(step.entry, Valve):
+        if isinstance(step.entry, Seacock):
+            about = _about(name, step, "state")
+            yield holds(step.entry.state == "open", step.entry.state, "open", about)
+        elif isinstance(step.entry, Valve):
             about = _about(name, step, "state", "kind")
             if step.entry.kind == "check" and step.entry.state == "open":
                 yield with_care("a check valve", "no check valve in raw water", about)
             else:
                 yield holds(step.entry.state == "open", step.entry.state, "open", about)
+
+
+@named_check("raw-water")
+def hose_length(survey: Survey, limit: Fraction) -> Iterator[Judgement]:
+    """No hose is longer than this share of the vessel's length, which a slip of the pen is.
+
+    Hoses of the raw-water routes and of the exhausts, and lines of every circuit that she adds.
+    """
+    length = known(survey.vessel.spec.vessel.length)
+    for entry, about in _runs(survey):
+        run = known(getattr(entry, "length", None))
+        if length is None:
+            yield lacking(about, survey.vessel.spec.vessel, "length", "length of the vessel")
+        elif run is None:
+            yield lacking(about, entry, "length")
+        else:
+            yield at_most(run, Length(limit.ratio * length.m), about)
+
+
+def _runs(survey: Survey) -> Iterator[tuple[Entry, About]]:
+    """Every hose and line of the vessel's own."""
+    for name, step in _steps(survey):
+        if isinstance(step.entry, Hose) and not step.on_engine:
+            yield step.entry, _about(name, step, "length")
+    for exhaust in survey.vessel.spec.exhaust:
+        engine = survey.vessel.engine(exhaust.engine).name
+        for number, piece in enumerate(exhaust.pieces, start=1):
+            if piece.kind in ("hose", "riser", "pipe"):
+                called = piece.name or f"exhaust {piece.kind} {piece.id or number}"
+                subject = f"{engine}.exhaust.{piece.id or number}"
+                yield piece, About(subject, called, ((piece, "length"),), engine)
+    for circuit in survey.analysis.circuits.values():
+        for line in circuit.lines:
+            if line.engine is None:
+                yield line.line, About(line.id, f"line {line.id}", ((line.line, "length"),))
 
 
 @named_check("raw-water")
