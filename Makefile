@@ -1,5 +1,5 @@
 .DEFAULT_GOAL := help
-.PHONY: help manual serve test check bench clean
+.PHONY: help manual serve handover test check bench clean
 
 export PIP_DISABLE_PIP_VERSION_CHECK := 1
 export PIP_ROOT_USER_ACTION := ignore
@@ -8,20 +8,27 @@ export NO_MKDOCS_2_WARNING := 1
 PYTHON ?= python3
 INSTALL := .venv/bin/python -m pip install -c constraints.txt
 SOURCES := pyproject.toml constraints.txt
+DRAWINGS := dot=graphviz
+BOOKS := libpango-1.0.so.0=libpango-1.0-0 libpangoft2-1.0.so.0=libpangoft2-1.0-0 \
+	libharfbuzz-subset.so.0=libharfbuzz-subset0
 
 help: ## Say what can be made
 	@sed -n 's/^\([a-z]*\):.*## /  make \1\t/p' Makefile | expand -t 16
 
 manual: .venv/ready ## Build site/ from specs/
-	@tools/system-packages.sh dot=graphviz
+	@tools/system-packages.sh $(DRAWINGS)
 	.venv/bin/mkdocs build
 
 serve: .venv/ready ## Serve the manual and rebuild it as specs change
-	@tools/system-packages.sh dot=graphviz
+	@tools/system-packages.sh $(DRAWINGS)
 	.venv/bin/mkdocs serve
 
+handover: .venv/ready ## Make what a vessel is handed over with: make handover VESSEL=brannock
+	@tools/system-packages.sh $(DRAWINGS) $(BOOKS)
+	.venv/bin/installgen handover $(VESSEL) --out $(or $(OUT),handover) $(if $(DRAFT),--draft)
+
 test: .venv/ready-test ## Run the tests
-	@tools/system-packages.sh dot=graphviz
+	@tools/system-packages.sh $(DRAWINGS) $(BOOKS)
 	.venv/bin/python -m pytest -n auto --dist loadgroup
 
 check: .venv/ready-test ## Check style and types
@@ -30,7 +37,7 @@ check: .venv/ready-test ## Check style and types
 	.venv/bin/mypy
 
 bench: .venv/ready-test ## Measure the build, and the networks beside ngspice
-	@tools/system-packages.sh dot=graphviz ngspice=ngspice
+	@tools/system-packages.sh $(DRAWINGS) ngspice=ngspice
 	.venv/bin/python -m benchmarks
 
 clean: ## Remove everything that was made

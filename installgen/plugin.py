@@ -6,19 +6,23 @@ site folder: a broken spec leaves a site that was already built as it was.
 
 import gc
 import json
+import os
 import re
 import sys
 from dataclasses import dataclass, replace
+from io import BytesIO
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any, Literal
 
 from jinja2 import Environment
 from jinja2.bccache import Bucket, BytecodeCache
 from markupsafe import escape
-from mkdocs.config import config_options
+from mkdocs.commands.build import build
+from mkdocs.config import config_options, load_config
 from mkdocs.config.base import Config
 from mkdocs.config.defaults import MkDocsConfig
-from mkdocs.exceptions import PluginError
+from mkdocs.exceptions import MkDocsException, PluginError
 from mkdocs.plugins import BasePlugin, CombinedEvent, event_priority, get_plugin_logger
 from mkdocs.structure.files import File, Files, InclusionLevel
 from mkdocs.structure.pages import Page
@@ -139,6 +143,7 @@ class InstallgenPlugin(BasePlugin[InstallgenConfig]):
         self.templates = CompiledTemplates()
         self.serving = False
         self.site = Site(files=(), nav=())
+        self.given: Site | None = None
         self.generated: set[str] = set()
         self.blocks: dict[str, list[str]] = {}
         self.content = ""
@@ -159,7 +164,7 @@ class InstallgenPlugin(BasePlugin[InstallgenConfig]):
         specs_folder = Path(self.config.specs_dir)
         config.watch.append(str(specs_folder))
         try:
-            self.site = yard_site(
+            self.site = self.given or yard_site(
                 specs_folder, report=report, cache=self.cache, thorough=not self.serving
             )
         except InstallgenError as error:
@@ -269,6 +274,35 @@ class InstallgenPlugin(BasePlugin[InstallgenConfig]):
         if self.serving:
             # The vessels that are kept are many objects, and each rebuild would walk them again.
             gc.freeze()
+
+
+def build_site(site: Site, name: str, specs_folder: Path, folder: Path) -> None:
+    """Publish a site that is made already, apart from any mkdocs.yml.
+
+    folder: where it is written; what was there before is gone
+    Raises InstallgenError where MkDocs complains of anything.
+    """
+    os.environ.setdefault("NO_MKDOCS_2_WARNING", "1")
+    with TemporaryDirectory(prefix="installgen-") as work:
+        docs = Path(work, "docs")
+        docs.mkdir()
+        try:
+            config = load_config(
+                BytesIO(b"{}"),
+                config_file_path=str(Path(work, "mkdocs.yml")),
+                site_name=name,
+                docs_dir=str(docs),
+                site_dir=str(folder),
+                theme={"name": "material"},
+                plugins=["search", {"installgen": {"specs_dir": str(specs_folder.absolute())}}],
+                strict=True,
+            )
+            plugin = config.plugins["installgen"]
+            assert isinstance(plugin, InstallgenPlugin)
+            plugin.given = site
+            build(config)
+        except MkDocsException as error:
+            raise InstallgenError(f"the site was not built: {error}") from error
 
 
 def around_a_page(config: MkDocsConfig) -> object:

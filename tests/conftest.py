@@ -12,6 +12,7 @@ import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 
 PROJECT = Path(__file__).parent.parent
+HANDOVER_SPECS = PROJECT / "tests" / "handover" / "specs"
 CHROMIUM = next(filter(None, map(shutil.which, ("chromium", "chromium-browser"))), None)
 CHROMIUM_ARGUMENTS = [
     "--no-sandbox",
@@ -45,6 +46,32 @@ def built_site(tmp_path_factory: pytest.TempPathFactory) -> Path:
     built = run_mkdocs("build", "--strict", "--site-dir", str(site))
     assert built.returncode == 0, built.stderr
     return site
+
+
+@pytest.fixture(scope="session")
+def handed_over(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The folder in which a small vessel of a test yard was handed over, once."""
+    out = tmp_path_factory.mktemp("handover")
+    made = hand_over("tern", out)
+    assert made.returncode == 0, made.stderr
+    return out
+
+
+def hand_over(
+    vessel: str, out: Path, *options: str, specs: Path = HANDOVER_SPECS, **environment: str
+) -> subprocess.CompletedProcess[str]:
+    """Hand a vessel over as a user would."""
+    return subprocess.run(
+        [
+            *(sys.executable, "-m", "installgen", "--specs", str(specs)),
+            *("handover", vessel, "--out", str(out), *options),
+        ],
+        cwd=PROJECT,
+        env={**os.environ, **environment},
+        capture_output=True,
+        text=True,
+        check=False,
+    )
 
 
 @pytest.fixture(scope="session")

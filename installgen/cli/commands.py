@@ -16,6 +16,7 @@ from installgen.cli import output
 from installgen.cli.checking import check_command
 from installgen.cli.comparing import compare_command, try_command
 from installgen.cli.doors import Door
+from installgen.cli.handing_over import handover_command
 from installgen.cli.specs import analysed, library
 from installgen.cli.which_result import MOST_LISTED, results_meant
 from installgen.findings.check import check
@@ -37,6 +38,7 @@ Where to begin:
   installgen working tern cranking voltage           how one figure came about
   installgen compare tern brannock                   what differs, and what it does
   installgen try tern "sea.hottest = 32 °C"           what a change would do
+  installgen handover tern --out handover            site, one file, PDF, tables, check sums
 """,
 )
 @click.version_option(__version__, prog_name="installgen")
@@ -202,4 +204,5 @@ def schema_command(kind: SchemaKind) -> None:
 
 main.add_command(check_command)
 main.add_command(compare_command)
+main.add_command(handover_command)
 main.add_command(try_command)

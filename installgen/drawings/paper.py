@@ -13,6 +13,17 @@ TURNED_MM = (267.0, 165.0)
 
 
 @dataclass(frozen=True)
+class Paper:
+    """The room for a drawing on a sheet of paper: width and height [mm]."""
+
+    upright_mm: tuple[float, float] = UPRIGHT_MM
+    turned_mm: tuple[float, float] = TURNED_MM
+
+
+A4 = Paper()
+
+
+@dataclass(frozen=True)
 class PaperFit:
     """How a drawing is printed on A4.
 
@@ -30,16 +41,16 @@ class PaperFit:
         return self.text_pt >= LEAST_PRINT_TEXT_PT
 
 
-def fit_on_paper(width_px: float, height_px: float) -> PaperFit:
+def fit_on_paper(width_px: float, height_px: float, paper: Paper = A4) -> PaperFit:
     """Upright at its natural size or as near as the page allows; turned if only that can be read.
 
     width_px, height_px: natural size of the drawing [px]
     Returns the fit; not `readable` when the drawing must be split.
     """
-    upright = fit_in(width_px, height_px, UPRIGHT_MM, turned=False)
+    upright = fit_in(width_px, height_px, paper.upright_mm, turned=False)
     if upright.readable:
         return upright
-    turned = fit_in(width_px, height_px, TURNED_MM, turned=True)
+    turned = fit_in(width_px, height_px, paper.turned_mm, turned=True)
     return turned if turned.text_pt > upright.text_pt else upright
 
 

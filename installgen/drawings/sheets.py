@@ -9,11 +9,12 @@ from installgen.drawings.graph import Drawing
 from installgen.drawings.kinds import Kind
 from installgen.drawings.labels import TEXT_SIZE
 from installgen.drawings.paper import (
+    A4,
     LEAST_PRINT_TEXT_PT,
     POINT_PER_MM,
     POINT_PER_PX,
-    TURNED_MM,
-    UPRIGHT_MM,
+    Paper,
+    fit_on_paper,
 )
 from installgen.drawings.render import Rendered
 
@@ -91,16 +92,16 @@ def reached(starts: Collection[Place], ways: dict[Place, list[Place]]) -> set[Pl
     return found
 
 
-def paper_sheets(rendered: Rendered) -> tuple[str, ...]:
+def paper_sheets(rendered: Rendered, paper: Paper = A4) -> tuple[str, ...]:
     """A tall drawing cut between its nodes into columns that stand side by side on A4.
 
     Returns one SVG a column, in order, or nothing when the drawing needs no cutting or would not
     be readable in columns either.
     """
-    if rendered.paper.readable or not rendered.cuts_px:
+    if readable_whole(rendered, paper) or not rendered.cuts_px:
         return ()
     scale = LEAST_PRINT_TEXT_PT / (TEXT_SIZE * POINT_PER_PX)
-    room_px = tuple(mm * POINT_PER_MM / POINT_PER_PX / scale for mm in UPRIGHT_MM)
+    room_px = tuple(mm * POINT_PER_MM / POINT_PER_PX / scale for mm in paper.upright_mm)
     most = int((room_px[0] + COLUMN_GAP_PX) // (rendered.width_px + COLUMN_GAP_PX))
     for columns in range(2, most + 1):
         edges = column_edges(rendered, columns)
@@ -112,15 +113,15 @@ def paper_sheets(rendered: Rendered) -> tuple[str, ...]:
     return ()
 
 
-def paper_pages(rendered: Rendered) -> tuple[str, ...]:
+def paper_pages(rendered: Rendered, paper: Paper = A4) -> tuple[str, ...]:
     """A drawing too tall for a page and too wide for columns, cut into parts for a page each.
 
     Returns one SVG a page, in order, or nothing when it needs no cutting, stands in columns or
     would not be readable at the width of a page either.
     """
-    if rendered.paper.readable or not rendered.cuts_px or paper_sheets(rendered):
+    if readable_whole(rendered, paper) or not rendered.cuts_px or paper_sheets(rendered, paper):
         return ()
-    room_mm = TURNED_MM if pages_turned(rendered) else UPRIGHT_MM
+    room_mm = paper.turned_mm if pages_turned(rendered, paper) else paper.upright_mm
     room_px = tuple(mm * POINT_PER_MM / POINT_PER_PX for mm in room_mm)
     scale = min(1.0, room_px[0] / rendered.width_px)
     if TEXT_SIZE * POINT_PER_PX * scale < LEAST_PRINT_TEXT_PT:
@@ -135,10 +136,15 @@ def paper_pages(rendered: Rendered) -> tuple[str, ...]:
     return ()
 
 
-def pages_turned(rendered: Rendered) -> bool:
+def readable_whole(rendered: Rendered, paper: Paper) -> bool:
+    """Whether the drawing can be read on one page."""
+    return fit_on_paper(rendered.width_px, rendered.height_px, paper).readable
+
+
+def pages_turned(rendered: Rendered, paper: Paper = A4) -> bool:
     """Whether a drawing in pages needs pages turned sideways to be readable."""
     width_mm = rendered.width_px * POINT_PER_PX / POINT_PER_MM
-    return TEXT_SIZE * POINT_PER_PX * UPRIGHT_MM[0] / width_mm < LEAST_PRINT_TEXT_PT
+    return TEXT_SIZE * POINT_PER_PX * paper.upright_mm[0] / width_mm < LEAST_PRINT_TEXT_PT
 
 
 def column_edges(rendered: Rendered, columns: int) -> list[tuple[float, float]]:

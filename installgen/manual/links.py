@@ -113,3 +113,30 @@ class PageLinks:
 
 
 SAFE = "/:+-_.~"
+
+
+@dataclass(frozen=True)
+class DocumentLinks:
+    """Addresses within one document that holds every page.
+
+    here: id of the page being written
+    pages: ids of all of them
+    """
+
+    here: str
+    pages: frozenset[str]
+
+    def href(self, target: Target) -> str:
+        """A fragment. KeyError without such a page."""
+        if target.page not in self.pages:
+            raise KeyError(target.page)
+        return f"#{quote(place_in_document(target.page, target.anchor), safe=SAFE)}"
+
+    def anchor(self, name: str) -> str:
+        """With its page before it: ids are unique on a page only."""
+        return place_in_document(self.here, name)
+
+
+def place_in_document(page: str, anchor: str = "") -> str:
+    """The id that a page, or a place on it, gets in a document that holds every page."""
+    return f"{page}--{anchor}" if anchor else page

@@ -15,6 +15,7 @@ from installgen.manual.comparison_page import sisters
 from installgen.manual.fleet_page import findings_target, fleet_page
 from installgen.manual.html import HtmlWriter
 from installgen.manual.links import FINDINGS, PageLinks
+from installgen.manual.made_manual import MadeManual, make_manual
 from installgen.manual.markdown import page_markdown
 from installgen.manual.standard_page import standard_page
 from installgen.manual.vessel_book import TABLES as BOOK_TABLES
@@ -123,6 +124,18 @@ def yard_site(
     return Site(tuple(files), _nav(fleet, own, catalogue))
 
 
+def vessel_site(made: MadeManual) -> Site:
+    """The manual of one vessel as a site of its own; nothing in it is of any other vessel."""
+    book = vessel_book(made, "")
+    pages = tuple(
+        SiteFile(f"{written.page.id}.md", written.markdown, written.title) for written in book.pages
+    )
+    tables = tuple(SiteFile(f"{BOOK_TABLES}/{name}", text) for name, text in book.tables.items())
+    home = _vessel_nav(book, "")
+    first = NavEntry(home.title, home.uri)
+    return Site((*pages, *tables), (first, *home.children))
+
+
 def _rules_pages(fleet: Sequence[VesselBook], catalogue: Words) -> Iterator[Page]:
     """The rules by vessel, each standard that is in use, and the checks."""
     standards = {book.analysis.vessel.standard.standard.id: book for book in fleet}
@@ -142,7 +155,7 @@ def _vessel_book(
 ) -> VesselBook:
     if report is not None:
         report(f"{vessel.name}: computing and drawing")
-    return vessel_book(vessel, _folder(vessel.id), layouts, earlier)
+    return vessel_book(make_manual(vessel, layouts, earlier), _folder(vessel.id))
 
 
 class Layouts(dict[str, str]):
@@ -176,7 +189,9 @@ def _nav(
 ) -> tuple[NavEntry, ...]:
     """The list of vessels, each vessel's pages, then what the yard has besides."""
     home, *rest = (NavEntry(page.title, f"{page.id}.md") for page in own)
-    manuals = NavEntry(catalogue.text("yard.by_vessel"), None, tuple(_vessel_nav(b) for b in fleet))
+    manuals = NavEntry(
+        catalogue.text("yard.by_vessel"), None, tuple(_vessel_nav(b, _folder(b.id)) for b in fleet)
+    )
     reference = NavEntry(REFERENCE_TITLE, f"{REFERENCE}.md")
     guides = (NavEntry(title, name) for name, title in GUIDES.items())
     return (home, *([manuals] if fleet else []), *rest, *guides, reference)
@@ -187,18 +202,18 @@ def guide(name: str) -> str:
     return (files_of("installgen") / "guide" / name).read_text("utf-8")
 
 
-def _vessel_nav(book: VesselBook) -> NavEntry:
+def _vessel_nav(book: VesselBook, folder: str) -> NavEntry:
     pages = [written.page for written in book.pages]
     home, *others = pages
     entries = []
     for page in others:
         if page.parent:
             continue
-        uri = f"{_folder(book.id)}{page.id}.md"
+        uri = f"{folder}{page.id}.md"
         below = [
-            NavEntry(child.title, f"{_folder(book.id)}{child.id}.md")
+            NavEntry(child.title, f"{folder}{child.id}.md")
             for child in others
             if child.parent == page.id
         ]
         entries.append(NavEntry(page.title, uri, tuple(below)))
-    return NavEntry(book.name, f"{_folder(book.id)}{home.id}.md", tuple(entries))
+    return NavEntry(book.name, f"{folder}{home.id}.md", tuple(entries))

@@ -6,6 +6,7 @@ from urllib.parse import unquote
 
 import pytest
 
+from installgen.manual.made_manual import make_manual
 from installgen.manual.vessel_book import vessel_book
 from tests.drawings.vessel.fleet import VESSELS, analysed, laid_out, rendered
 
@@ -15,7 +16,7 @@ ANCHOR = re.compile(r'\bid="([^"]*)"|\{#([^}\s]*)')
 @cache
 def anchors(vessel: str) -> dict[str, set[str]]:
     """The anchors of each page of a vessel's manual."""
-    book = vessel_book(analysed(vessel).vessel, f"vessels/{vessel}/")
+    book = vessel_book(make_manual(analysed(vessel).vessel), f"vessels/{vessel}/")
     return {
         written.page.id: {a or b for a, b in ANCHOR.findall(written.markdown)}
         for written in book.pages

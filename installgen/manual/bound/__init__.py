@@ -1,0 +1,1 @@
+"""The whole manual in one document: order, addresses, index of short codes."""

@@ -1,0 +1,1 @@
+"""What a vessel is handed over with, besides her site: files, check sums, one archive."""

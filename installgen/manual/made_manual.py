@@ -1,0 +1,82 @@
+"""One vessel analysed, judged, drawn and described, before it is written in any form."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from installgen.analysis.analyse import Analysis, analyse
+from installgen.drawings.figure import figure
+from installgen.drawings.render import LayoutCache, Rendered
+from installgen.drawings.vessel.vessel_drawings import drawings_for, plans_for, rendered_for
+from installgen.findings.check import check
+from installgen.manual.blocks import Page
+from installgen.manual.fault_drawings import rendered_faults
+from installgen.manual.pages.all_pages import system_pages, vessel_pages
+from installgen.manual.vessel_manual import EarlierManual, VesselManual
+from installgen.spec.earlier import Revision
+from installgen.spec.vessel import Vessel
+
+
+@dataclass(frozen=True)
+class MadeManual:
+    """What a site, a file or a book is written from.
+
+    source: the vessel with her results, findings and sentences
+    pages: in the order in which a site lists them
+    drawings: by id
+    trees: ids of those whose steps are told in words beside them, so that they need no table
+    """
+
+    source: VesselManual
+    pages: tuple[Page, ...]
+    drawings: Mapping[str, Rendered]
+    trees: frozenset[str] = frozenset()
+
+    @property
+    def vessel(self) -> Vessel:
+        """The resolved vessel."""
+        return self.source.vessel
+
+    def figures(self) -> dict[str, str]:
+        """HTML of each drawing for a screen, by its id."""
+        return {
+            name: figure(one, with_tables=name not in self.trees)
+            for name, one in self.drawings.items()
+        }
+
+
+def make_manual(
+    vessel: Vessel, layouts: LayoutCache | None = None, earlier: Sequence[Revision] = ()
+) -> MadeManual:
+    """Compute, judge, draw and describe a vessel.
+
+    layouts: keeps the layouts of drawings from one making to the next
+    earlier: her revisions before this one, the latest first
+    """
+    analysis = analyse(vessel)
+    drawings = rendered_for(analysis, layouts)
+    source = VesselManual(
+        analysis,
+        check(analysis),
+        frozenset(drawings),
+        drawn=_drawn(analysis) if earlier else {},
+        earlier=tuple(_earlier(revision) for revision in earlier),
+    )
+    trees = rendered_faults(source, layouts)
+    source = replace(source, drawings=frozenset({**drawings, **trees}), studied=source.faults)
+    return MadeManual(source, vessel_pages(source), {**drawings, **trees}, frozenset(trees))
+
+
+def _earlier(revision: Revision) -> EarlierManual:
+    """The pages of an earlier revision, to be compared; nothing is drawn for them."""
+    analysis = analyse(revision.vessel)
+    drawn = _drawn(analysis)
+    m = VesselManual(analysis, check(analysis, cures=False), frozenset(drawn), drawn=drawn)
+    return EarlierManual(m, system_pages(m), revision.kept)
+
+
+def _drawn(analysis: Analysis) -> dict[str, object]:
+    """What each drawing says, by its id."""
+    plans = {name: plan.drawing for name, plan in plans_for(analysis).items()}
+    return {**drawings_for(analysis), **plans}

@@ -1,0 +1,1 @@
+"""The manual as one HTML file that a telephone opens: pages, drawings and search inside."""
