@@ -35,6 +35,11 @@ def columns(m: VesselManual, keys: str, group: str = "") -> tuple[Column, ...]:
     )
 
 
+def blank_column(m: VesselManual) -> Column:
+    """A column to write readings in."""
+    return Column(m.text("columns.read"), blank=True)
+
+
 def table(
     caption: str, heads: Sequence[Column], rows: Iterable[Row], *, stack: bool = True
 ) -> Iterator[Table]:

@@ -25,7 +25,7 @@ from installgen.manual.blocks import (
     joined,
 )
 from installgen.manual.links import FAULTS, READINGS
-from installgen.manual.pages.common import columns, table, typed
+from installgen.manual.pages.common import blank_column, columns, table, typed
 from installgen.manual.pages.electrical import terminal_line
 from installgen.manual.pages.fault_cases import case_line
 from installgen.manual.pages.fault_causes import OUTSIDE, other_causes
@@ -223,7 +223,10 @@ def _intermittent(m: VesselManual, faults: EngineFaults) -> Iterator[Block]:
         yield Paragraph(case_line(m, faults.study.engine, case))
         yield from table(
             m.text(f"faults.joints_{key}_caption"),
-            columns(m, "suspect red_lead black_lead drop_whole# read# place"),
+            (
+                *columns(m, "suspect red_lead black_lead drop_whole# place"),
+                blank_column(m),
+            ),
             (_joint_row(m, faults, effect, state) for effect in joints[:MOST_JOINTS]),
         )
     yield from other_causes(m, m.vessel.engine(faults.study.engine), None)
@@ -296,7 +299,7 @@ def _joint_row(m: VesselManual, faults: EngineFaults, effect: FaultEffect, state
             terminal_line(m, ends[0]),
             terminal_line(m, ends[1]),
             f"{1000.0 * drop:.2g}\N{NO-BREAK SPACE}mV",
-            m.text("faults.blank"),
             thing_place(m, faults.study, thing),
+            "",
         )
     )

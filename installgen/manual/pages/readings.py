@@ -21,7 +21,7 @@ from installgen.manual.blocks import (
     Verdict,
 )
 from installgen.manual.links import FINDINGS, READINGS
-from installgen.manual.pages.common import columns, table
+from installgen.manual.pages.common import blank_column, columns, table
 from installgen.manual.pages.electrical import case_name, device_place, terminal_line
 from installgen.manual.pages.fault_cases import case_cautions, case_line
 from installgen.manual.pages.findings import VERDICTS, finding_anchor, plain_limit
@@ -101,7 +101,7 @@ def _case_blocks(
     for place, readings in _by_place(m, found, case):
         yield from table(
             m.text("readings.caption", place=place),
-            columns(m, "red_lead should_show at_commissioning read"),
+            (*columns(m, "red_lead should_show at_commissioning"), blank_column(m)),
             (_row(m, reading, taken.get((case.id, reading.node))) for reading in readings),
             stack=False,
         )
@@ -133,7 +133,7 @@ def _row(m: VesselManual, reading: ExpectedReading, taken: Reading | None) -> Ro
         load = m.say("readings.under_load", amps=amperes(reading.flow_a))
         shown = Stack((shown, load))
     day: Line = "" if taken is None else Stack((taken.value, taken.date))
-    return Row((terminal_line(m, reading.node), shown, day, m.text("faults.blank")))
+    return Row((terminal_line(m, reading.node), shown, day, ""))
 
 
 def _should_show(m: VesselManual, reading: ExpectedReading) -> str:
