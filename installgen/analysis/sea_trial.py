@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from installgen.analysis.results import Book, MissingInput
 from installgen.analysis.speeds import speed_id
-from installgen.calc.driveline import shaft_speed_rpm
+from installgen.calc.driveline import apparent_slip_ratio, shaft_speed_rpm
 from installgen.spec.hull import SeaTrial
 from installgen.spec.vessel import FittedEngine, Vessel
 from installgen.units import Fraction
@@ -69,4 +69,4 @@ def _slip(book: Book, engine: FittedEngine, number: int, run: SeaTrial) -> None:
         ratio = w.spec(engine.entry.gear, "ratio_ahead", "ratio ahead").ratio
         rpm = w.spec(run, "speed", "engine speed of the run").rpm
         boat = w.spec(run, "boat_speed", "boat speed of the run").m_per_s
-        w.value = Fraction(1.0 - boat / (pitch * shaft_speed_rpm(rpm, ratio) / 60.0))
+        w.value = Fraction(apparent_slip_ratio(boat, pitch, shaft_speed_rpm(rpm, ratio)))

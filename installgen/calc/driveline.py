@@ -136,6 +136,22 @@ def shaft_torque_n_m(
     return engine_torque_n_m * reduction_ratio * gear_efficiency_ratio
 
 
+def apparent_slip_ratio(boat_m_per_s: float, pitch_m: float, shaft_speed_rpm: float) -> float:
+    """How far a boat falls behind what her propeller would cover in a solid.
+
+    s = 1 - v / (p n)
+
+    boat_m_per_s: [m/s]
+    pitch_m: of the propeller, more than 0 [m]
+    shaft_speed_rpm: more than 0 [rpm]
+    Returns the apparent slip, negative when a current carries her [-]. Raises OutOfRange.
+    Source: definition.
+    """
+    more_than_zero("the pitch", pitch_m, "m")
+    more_than_zero("the shaft speed", shaft_speed_rpm, "rpm")
+    return 1.0 - boat_m_per_s / (pitch_m * shaft_speed_rpm / 60.0)
+
+
 def seen_from_aft(facing_flywheel: Rotation, flywheel_end: FlywheelEnd) -> Rotation:
     """An engine's rotation seen from aft, from the one its maker states facing the flywheel.
 

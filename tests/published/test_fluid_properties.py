@@ -28,7 +28,10 @@ def c_from_f(fahrenheit: float) -> float:
     return (fahrenheit - 32.0) / 1.8
 
 
-@pytest.mark.parametrize("temperature_c", [0.0, 5.0, 15.0, 20.0, 32.0])
+@pytest.mark.parametrize(
+    "temperature_c",
+    [0.0, 2.0, 5.0, 8.0, 10.0, 12.0, 15.0, 18.0, 20.0, 22.0, 25.0, 28.0, 30.0, 32.0, 35.0],
+)
 def test_seawater_agrees_with_teos_10(temperature_c: float) -> None:
     # TEOS-10 (IOC, SCOR and IAPSO 2010) through gsw 3.6, absolute salinity 35 g/kg, at the surface.
     sea = seawater(temperature_c)
@@ -111,8 +114,11 @@ def test_fresh_water_viscosity_of_perry(kelvin: float, micropascal_s: float) -> 
 @pytest.mark.parametrize(
     ("temperature_c", "megapascals", "latent_kj_per_kg"),
     # Steam table by temperature (Ohio University, thermodynamics property tables).
-    [(20.0, 0.00234, 2453.5), (50.0, 0.01235, 2382.0), (60.0, 0.01995, 2357.6),
-     (80.0, 0.04741, 2308.0), (90.0, 0.07018, 2282.5)],
+    [(20.0, 0.00234, 2453.5), (25.0, 0.00317, 2441.7), (30.0, 0.00425, 2429.8),
+     (35.0, 0.00563, 2417.9), (40.0, 0.00739, 2406.0), (45.0, 0.00960, 2394.0),
+     (50.0, 0.01235, 2382.0), (55.0, 0.01576, 2369.8), (60.0, 0.01995, 2357.6),
+     (65.0, 0.02504, 2345.4), (70.0, 0.03120, 2333.0), (75.0, 0.03860, 2320.6),
+     (80.0, 0.04741, 2308.0), (85.0, 0.05787, 2295.3), (90.0, 0.07018, 2282.5)],
 )  # fmt: skip
 def test_vapour_pressure_and_latent_heat_of_steam_tables(
     temperature_c: float, megapascals: float, latent_kj_per_kg: float

@@ -336,3 +336,10 @@ def test_sudden_enlargement_of_a_cone_is_cheaper() -> None:
 def test_velocity_of_a_hose() -> None:
     # 60 l/min in 32 mm: 1.2434 m/s, by area.
     assert velocity_m_per_s(60 * LITRE_PER_MIN, 0.032) == pytest.approx(1.2434, abs=5e-5)
+
+
+def test_power_of_a_pump_in_a_pumping_course() -> None:
+    # 130 m3/h of water (1000 kg/m3, 9.81 m/s2) over 85 m, efficiency 0.60: 67.3 hp at the shaft.
+    hydraulic = hydraulic_power_w(130 / 3600, 1000.0 * 9.81 * 85)
+    assert hydraulic / 1e3 == pytest.approx(108_400_500 / 3_600_000, rel=1e-3)
+    assert pump_shaft_power_w(hydraulic, 0.60) / HORSEPOWER_W == pytest.approx(67.3, rel=1e-3)

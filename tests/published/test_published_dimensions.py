@@ -100,6 +100,32 @@ def test_bsp_minor_diameter_follows_from_the_whitworth_form(nominal: str, minor_
     assert row.major_diameter_mm - 2 * 0.640327 * row.pitch_mm == pytest.approx(minor_mm, abs=0.002)
 
 
+# A thread chart of ISO 228, in inches: minor diameter, and pitch diameter half way to it.
+@pytest.mark.parametrize(
+    ("nominal", "pitch_in", "minor_in"),
+    [
+        ("1/8", 0.3601, 0.3373),
+        ("1/4", 0.4843, 0.4506),
+        ("3/8", 0.6223, 0.5886),
+        ("1/2", 0.7793, 0.7335),
+        ("5/8", 0.8563, 0.8105),
+        ("3/4", 0.9953, 0.9495),
+        ("1", 1.2508, 1.1926),
+        ("1-1/4", 1.5918, 1.5336),
+        ("1-1/2", 1.8238, 1.7656),
+        ("2", 2.2888, 2.2306),
+        ("2-1/2", 2.9018, 2.8436),
+        ("3", 3.4018, 3.3436),
+        ("4", 4.3918, 4.3336),
+    ],
+)
+def test_bsp_pitch_and_minor_diameter(nominal: str, pitch_in: float, minor_in: float) -> None:
+    row = bsp_threads().row(nominal=nominal)
+    depth_mm = 0.640327 * row.pitch_mm
+    assert (row.major_diameter_mm - depth_mm) / 25.4 == pytest.approx(pitch_in, abs=0.0007)
+    assert (row.major_diameter_mm - 2 * depth_mm) / 25.4 == pytest.approx(minor_in, abs=0.0007)
+
+
 def test_bsp_gauge_length_and_pipe() -> None:
     # A fitting maker's sheet prints 9.5 mm as basic gauge length of R 3/4 (ISO 7-1).
     assert bsp_threads().row(nominal="3/4").gauge_length_mm == 9.5

@@ -23,7 +23,7 @@ from installgen.calc.coolant import (
     pure_antifreeze,
     thermostat_open_ratio,
 )
-from installgen.calc.driveline import shaft_speed_rpm, shaft_torque_n_m
+from installgen.calc.driveline import apparent_slip_ratio, shaft_speed_rpm, shaft_torque_n_m
 from installgen.calc.fuel import burn_from_power_m3_per_s
 from installgen.calc.lubrication import slope_deg
 from installgen.calc.rating import (
@@ -245,6 +245,38 @@ def test_freezing_by_volume(volume: float, slush_c: float) -> None:
 )
 def test_concentrate(capacity_l: float, strength: float, concentrate_l: float) -> None:
     assert concentrate_m3(capacity_l * LITRE, strength) / LITRE == pytest.approx(concentrate_l)
+
+
+# Its rows whole, rounded to a litre there: 15, 20, 25, 30, 35, 40, 45, 50 and 60 %.
+@pytest.mark.parametrize(
+    ("capacity_l", "row"),
+    [
+        (40, (6, 8, 10, 12, 14, 16, 18, 20, 24)),
+        (60, (9, 12, 15, 18, 21, 24, 27, 30, 36)),
+        (70, (11, 14, 18, 21, 25, 28, 32, 35, 42)),
+        (120, (18, 24, 30, 36, 42, 48, 54, 60, 72)),
+        (150, (23, 30, 38, 45, 53, 60, 68, 75, 90)),
+    ],
+)
+def test_rows_of_concentrate(capacity_l: float, row: tuple[float, ...]) -> None:
+    for strength, printed_l in zip((15, 20, 25, 30, 35, 40, 45, 50, 60), row, strict=True):
+        found_l = concentrate_m3(capacity_l * LITRE, strength) / LITRE
+        assert found_l == pytest.approx(printed_l, abs=0.501)
+
+
+def test_propeller_slip_of_a_training_site() -> None:
+    # 24 h at 87 rpm with a pitch of 3.8 m and 10 kn over the ground: 257.054 nmi, slip +6.6 %.
+    assert apparent_slip_ratio(10 * 1852 / 3600, 3.8, 87.0) == pytest.approx(0.066, abs=5e-4)
+    assert pytest.approx(257.054, abs=5e-4) == 3.8 * 87 * 60 * 24 / 1852
+
+
+def test_propeller_slip_by_inches_a_turn() -> None:
+    # A boaters' forum: a 19 in pitch that moves the boat 18 in slips 5.26 %, 17 in 10.5 %.
+    turn_s = 60.0 / 1000.0
+    for moved, slip in ((18.0, 0.0526), (17.0, 0.1052)):
+        assert apparent_slip_ratio(moved * 0.0254 / turn_s, 19 * 0.0254, 1000.0) == pytest.approx(
+            slip, abs=1e-4
+        )
 
 
 def test_expansion() -> None:

@@ -2,17 +2,10 @@
 
 import pytest
 
-from installgen.calc.air import (
-    cooling_air_m3_per_s,
-    textbook_airflow_m3_per_s,
-    textbook_vent_area_mm2,
-)
+from installgen.calc.air import cooling_air_m3_per_s
 from installgen.calc.battery_gas import hydrogen_airflow_m3_per_s, vent_area_m2
 from installgen.calc.water import air
 from installgen.tables.batteries import battery_gassing
-
-CFM_PER_M3_S = 1.0 / 4.719474432e-4
-HP_W = 745.69987158227022
 
 
 @pytest.mark.parametrize(
@@ -36,18 +29,6 @@ def test_hydrogen_as_the_standard_puts_it_together(
 def test_gassing_current_of_a_limited_charger(chemistry: str, amperes: float) -> None:
     """Table 1 of EN 50272-3, IU charger at 2.4 V a cell: 2 A vented, 1 A valve regulated."""
     assert battery_gassing().row(chemistry=chemistry).gassing_a_per_100_ah == amperes
-
-
-@pytest.mark.parametrize(
-    ("horsepower", "area_in2", "flow_cfm"),
-    # Gerr, Boat Mechanical Systems Handbook, formulas 16-2 and 16-3: 650 hp.
-    [(650.0, 197.0, 1697.5)],
-)
-def test_boat_designers_rules(horsepower: float, area_in2: float, flow_cfm: float) -> None:
-    assert textbook_vent_area_mm2(horsepower * HP_W) / 645.16 == pytest.approx(area_in2, rel=2e-3)
-    assert textbook_airflow_m3_per_s(horsepower * HP_W) * CFM_PER_M3_S == pytest.approx(
-        flow_cfm, rel=1e-3
-    )
 
 
 @pytest.mark.parametrize(
