@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from installgen.analysis.dc_lengths import length_id
 from installgen.analysis.dc_model import DcModel, WireEnd, calc_size
 from installgen.analysis.results import Book, MissingInput, TableOrigin, Working
 from installgen.calc.ampacity import Ampacity, ampacity
@@ -99,7 +100,10 @@ def _resistance(book: Book, model: DcModel, end: WireEnd) -> None:
         engine=engine_of(end),
     ) as w:
         size = taken_size(w, model, end.wire)
-        length = w.spec(end.wire, "length", f"length of {end.wire.label}").m
+        if length_id(end.element) in w.book:
+            length = w.result(length_id(end.element)).m
+        else:
+            length = w.spec(end.wire, "length", f"length of {end.wire.label}").m
         temperature = w.result(f"conductor.{end.element}.temperature").c
         finish = Finish.TINNED if end.wire.strands == "tinned" else Finish.PLAIN
         row = size_resistance(size, finish)

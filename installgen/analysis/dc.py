@@ -11,6 +11,7 @@ from installgen.analysis.conductors import analyse_conductors
 from installgen.analysis.dc_cases import analyse_cases, analyse_positions, solve_cases
 from installgen.analysis.dc_choice import Choice, choose_sizes, enter_choice
 from installgen.analysis.dc_faults import analyse_faults
+from installgen.analysis.dc_lengths import analyse_lengths
 from installgen.analysis.dc_links import analyse_links
 from installgen.analysis.dc_model import DcModel
 from installgen.analysis.dc_protection import analyse_protection
@@ -53,6 +54,8 @@ def analyse_dc(book: Book, vessel: Vessel) -> DcAnalysis | None:
     open_model = DcModel(vessel)
     choice = choose_sizes(open_model)
     model = DcModel(vessel, choice.sizes, choice.missing)
+    ends = ((end.element, end.wire, end.start, end.end) for end in model.wires())
+    analyse_lengths(book, vessel, ends)
     enter_choice(book, model, choice)
     analyse_conductors(book, model)
     analyse_alternators(book, vessel)

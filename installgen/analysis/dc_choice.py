@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 
 from installgen.analysis.conductors import in_engine_space
 from installgen.analysis.dc_cases import currents_by_case, nominal_v, solve_cases
+from installgen.analysis.dc_lengths import length_id
 from installgen.analysis.dc_model import DcModel, WireEnd, calc_size
 from installgen.analysis.dc_paths import Wiring
 from installgen.analysis.dc_solved import SolvedCase
@@ -118,8 +119,12 @@ def _spec_size(size: CalcSize) -> ConductorSize:
 def _lacking(model: DcModel, ends: list[WireEnd]) -> list[Missing]:
     out = []
     for end in ends:
-        for name in ("length", "insulation"):
-            if known(getattr(end.wire, name)) is None:
+        gaps = {
+            "length": model.length_m(end) is None,
+            "insulation": known(end.wire.insulation) is None,
+        }
+        for name, gap in gaps.items():
+            if gap:
                 out.append(Missing(end.wire.path_to(name), end.wire.where(name), name))
     return out
 
@@ -176,7 +181,7 @@ def circuit_limit_ratio(standard: StandardSpec, circuit: str) -> float | None:
 
 def _piece(model: DcModel, end: WireEnd, solved: list[SolvedCase]) -> OpenPiece:
     wire = end.wire
-    length, insulation = known(wire.length), known(wire.insulation)
+    length, insulation = model.length_m(end), known(wire.insulation)
     temperature = model.temperature_c(wire, end.engine)
     assert length is not None
     assert insulation is not None
@@ -188,7 +193,7 @@ def _piece(model: DcModel, end: WireEnd, solved: list[SolvedCase]) -> OpenPiece:
     }
     return OpenPiece(
         label=end.element,
-        length_m=length.m,
+        length_m=length,
         temperature_c=temperature,
         current_a=currents,
         carries_a=max(currents.values(), default=0.0),
@@ -302,7 +307,10 @@ def enter_choice(book: Book, model: DcModel, choice: Choice) -> None:
             ),
             subject=end.element,
         ) as w:
-            w.spec(end.wire, "length", "length")
+            if length_id(end.element) in w.book:
+                w.result(length_id(end.element))
+            else:
+                w.spec(end.wire, "length", "length")
             w.spec(end.wire, "insulation", "insulation")
             if choice.reason or outcome is None or outcome.chosen is None:
                 raise MissingInput(choice.reason or "no stocked size does it", choice.missing)

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from functools import cache
 
 from installgen.analysis.cases import DcCase, EngineState
+from installgen.analysis.dc_lengths import estimated_length_m
 from installgen.analysis.results import Missing
 from installgen.calc import dc_elements as dc
 from installgen.calc.actuators import (
@@ -187,6 +188,13 @@ class DcModel:
             _Builder(self, parts, case, device_id, engine).build(device)
         return parts
 
+    def length_m(self, end: WireEnd) -> float | None:
+        """Length as run or, where the entry leaves it out, estimated from positions [m]."""
+        length = known(end.wire.length)
+        if length is not None:
+            return length.m
+        return estimated_length_m(self.vessel, end.wire, end.start, end.end)
+
     def size_of(self, wire: Conductor) -> ConductorSize | None:
         """The size as written, or as proposed."""
         if isinstance(wire.size, Choose):
@@ -213,7 +221,7 @@ class DcModel:
 
     def _conductor(self, parts: DcParts, end: WireEnd) -> None:
         wire = end.wire
-        size, length = self.size_of(wire), known(wire.length)
+        size, length = self.size_of(wire), self.length_m(end)
         temperature = self.temperature_c(wire, end.engine)
         if size is None and isinstance(wire.size, Choose) and self.unchosen:
             parts.missing.setdefault(end.element, []).extend(self.unchosen)
@@ -230,7 +238,7 @@ class DcModel:
             parts.lacks(end.element, wire, "size")
             return
         middle = f"{end.element}:joints"
-        parts.add(dc.Resistor(end.element, end.start, middle, ohm_per_m * length.m), wire)
+        parts.add(dc.Resistor(end.element, end.start, middle, ohm_per_m * length), wire)
         joints = wire.joints * self.assumed_ohm("joint_resistance")
         parts.add(dc.Resistor(middle, middle, end.end, joints), wire)
 

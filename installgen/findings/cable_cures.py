@@ -107,7 +107,7 @@ def _pieces(survey: Survey, group: list[Finding]) -> list[_Piece]:
     }
     heavy = LIGHT_SHARE * max(losses.values(), default=0.0)
     for end in survey.wires:
-        length = known(end.wire.length)
+        length = survey.analysis.dc.model.length_m(end) if survey.analysis.dc else None
         size = end.wire.size
         if (
             end.engine is None
@@ -115,7 +115,7 @@ def _pieces(survey: Survey, group: list[Finding]) -> list[_Piece]:
             and length is not None
             and losses.get(end.element, -1.0) >= heavy
         ):
-            found.append(_Piece(end, length.m, (size, *_larger(survey, end, size))))
+            found.append(_Piece(end, length, (size, *_larger(survey, end, size))))
     return found
 
 

@@ -139,6 +139,11 @@ class Assumptions(Entry):
     full_charge_current: Fraction | None = Field(
         None, description="Current a full battery accepts, as a share of its Ah."
     )
+    run_allowance: Fraction | None = Field(
+        None,
+        description="Added to the way between two positions, where a conductor's length is left "
+        "out and estimated.",
+    )
     fast_clearing: Time | None = Field(
         None, description="Longest time in which a fuse that opens counts as fast."
     )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from installgen.analysis.dc_faults import fault_id
+from installgen.analysis.dc_lengths import length_id
 from installgen.analysis.results import Result
 from installgen.manual.blocks import (
     Block,
@@ -76,7 +77,7 @@ def _run(m: VesselManual, wire: Wire) -> Row:
             Code(entry.label),
             terminal_line(m, wire.start),
             terminal_line(m, wire.end),
-            m.field(entry.length) if entry.length is not None else m.text("phrases.not_given"),
+            length_line(m, wire, entry),
             size_line(m, wire, entry),
             m.field(entry.stud),
             entry.colour,
@@ -85,6 +86,14 @@ def _run(m: VesselManual, wire: Wire) -> Row:
         ),
         wire.element,
     )
+
+
+def length_line(m: VesselManual, wire: Wire, entry: Conductor) -> Line:
+    """The length as run or, where nobody measured it, as estimated from positions."""
+    estimated = m.outcome(length_id(wire.element))
+    if estimated:
+        return m.say("phrases.estimated", what=estimated)
+    return m.field(entry.length) if entry.length is not None else m.text("phrases.not_given")
 
 
 def size_line(m: VesselManual, wire: Wire, entry: Conductor) -> Line:
