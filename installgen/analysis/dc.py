@@ -9,6 +9,7 @@ from functools import cached_property
 from installgen.analysis.cases import station_cases
 from installgen.analysis.conductors import analyse_conductors
 from installgen.analysis.dc_cases import analyse_cases, analyse_positions, solve_cases
+from installgen.analysis.dc_charging import analyse_charging
 from installgen.analysis.dc_choice import Choice, choose_sizes, enter_choice
 from installgen.analysis.dc_faults import analyse_faults
 from installgen.analysis.dc_lengths import analyse_lengths
@@ -69,4 +70,5 @@ def analyse_dc(book: Book, vessel: Vessel) -> DcAnalysis | None:
     analyse_links(book, model, solved)
     analyse_faults(book, model, solved)
     analyse_summary(book, model, solved, strongest)
+    analyse_charging(book, model, solved)
     return DcAnalysis(model, choice, tuple(solved), tuple(strongest), tuple(stations), sequence)

@@ -139,6 +139,12 @@ class Assumptions(Entry):
     full_charge_current: Fraction | None = Field(
         None, description="Current a full battery accepts, as a share of its Ah."
     )
+    bulk_charge_current: Fraction | None = Field(
+        None, description="Current a discharged battery accepts, as a share of its Ah."
+    )
+    charge_ratio: GearRatio | None = Field(
+        None, description="Charge put into a battery to charge taken out, `1.15:1`."
+    )
     run_allowance: Fraction | None = Field(
         None,
         description="Added to the way between two positions, where a conductor's length is left "

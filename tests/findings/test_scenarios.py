@@ -19,6 +19,7 @@ STATED = {
     "coolant-product",
     "engine-documents",
     "filters-stated",
+    "load-dump",
     "found-by",
     "gear-oil-stated",
     "gear-stated",

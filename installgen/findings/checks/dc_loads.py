@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import Literal
 
+from installgen.analysis.dc_charging import sense_open_id
 from installgen.findings.checks.paths import heaviest_pieces
 from installgen.findings.judgement import (
     About,
@@ -16,13 +17,14 @@ from installgen.findings.judgement import (
     not_assessed,
     result_at_least,
     result_at_most,
+    with_care,
     worst,
 )
 from installgen.findings.registry import named_check
 from installgen.findings.survey import Survey
 from installgen.spec.electrical import Alternator, Battery, DeviceBase, Gauge, Heater, Load, Starter
 from installgen.spec.entry import Entry, known
-from installgen.units import Current, Fraction, Time
+from installgen.units import Current, Fraction, Time, Voltage
 
 
 def circuit_class(device: Load | Heater | Gauge) -> tuple[str, str]:
@@ -131,6 +133,52 @@ def alternator_surplus(
             yield result_at_least(survey.book, result_id, limit, about)
         else:
             yield not_assessed(about, "the alternators' surplus is not computed")
+
+
+@named_check("dc-power")
+def load_dump(survey: Survey) -> Iterator[Judgement]:
+    """No isolator, opened while the engine runs, takes the alternator off every battery.
+
+    A caution where one does: it must never be opened then, and says so where it is.
+    """
+    devices = {name: device for name, device, _ in survey.devices}
+    unsolved = next((found for found in survey.cases if found.settled is None), None)
+    for device_id, device, engine in survey.devices:
+        if not isinstance(device, Alternator) or engine is None:
+            continue
+        if unsolved is not None:
+            about = About(device_id, f"ways of {device.title}", ((device, ""),), engine.name)
+            yield not_assessed(about, unsolved.reason, unsolved.missing)
+            continue
+        prefix = f"{device_id}.load-dump."
+        for result_id, result in survey.book.items():
+            if result_id.startswith(prefix):
+                isolator = devices[result_id.removeprefix(prefix)]
+                subject = result_id.replace(".load-dump.", ":")
+                about = About(subject, isolator.title, ((isolator, ""),), engine.name)
+                words = str(result.value)
+                asked = "a battery stays on the alternator"
+                found = (
+                    with_care(words, asked, about, "never open it while the engine runs")
+                    if words.startswith("load dump")
+                    else holds(True, words, asked, about)
+                )
+                yield replace(found, results=(result_id,))
+
+
+@named_check("dc-power")
+def sense_open(survey: Survey, limit: Fraction) -> Iterator[Judgement]:
+    """With its sense lead open an alternator raises no bank above this share of its set voltage."""
+    for device_id, device, engine in survey.devices:
+        if not isinstance(device, Alternator) or device.sense != "lead" or engine is None:
+            continue
+        about = About(device_id, f"sense lead of {device.title}", ((device, "sense"),), engine.name)
+        set_v = known(device.set_voltage)
+        if set_v is None:
+            yield lacking(about, device, "set_voltage")
+        else:
+            most = Voltage(limit.ratio * set_v.v)
+            yield result_at_most(survey.book, sense_open_id(device_id), most, about)
 
 
 @named_check("dc-power")

@@ -63,6 +63,7 @@ def dc_power_page(m: VesselManual) -> Iterator[Block]:
     yield from m.figure("dc-power")
     yield from _sources(m)
     yield from _protection(m)
+    yield from _charging(m)
     yield from _loads(m)
 
 
@@ -331,6 +332,43 @@ def _balance(m: VesselManual) -> Iterator[Block]:
     essential, hours = m.outcome("dc.essential-load"), m.outcome("dc.hours-on-bank")
     if hours:
         yield m.paragraph("dc-power.hours", load=essential, hours=hours)
+    again = m.outcome("dc.recharge-hours")
+    if again:
+        yield m.paragraph("dc-power.recharge", hours=again)
+
+
+def _charging(m: VesselManual) -> Iterator[Block]:
+    """What banks and alternators do by speed, and what opening a switch or a lead does."""
+    for group in case_groups(m):
+        rows = []
+        for device_id, device, _ in devices_of(m, Battery, Alternator):
+            endings = ("voltage", "charge") if isinstance(device, Battery) else ("current", "share")
+            for ending in endings:
+                cells = [m.outcome(f"dc.{case.id}.{device_id}.{ending}") for case in group.cases]
+                running = [
+                    cell if "running" in case.all_states else ""
+                    for cell, case in zip(cells, group.cases, strict=True)
+                ]
+                if any(running):
+                    what = m.text(f"dc-power.charging_{ending}")
+                    rows.append(Row(((device_line(m, device_id), ", ", what), *running)))
+        caption = m.text("dc-power.charging_caption")
+        heads = [Column(title, True, "", "cases") for title in group.titles]
+        yield from table(
+            f"{caption} · {group.name}" if group.name else caption,
+            (*columns(m, "device"), *heads),
+            rows,
+        )
+    faults = [
+        result
+        for result in m.book.values()
+        if ".load-dump." in result.id or result.id.endswith(".sense-open")
+    ]
+    yield from table(
+        m.text("dc-power.charging_faults_caption"),
+        columns(m, "what value"),
+        (Row((sentence(result.name), Outcome(result))) for result in faults),
+    )
 
 
 def _voltages(m: VesselManual, devices: list[str]) -> Iterator[Block]:

@@ -152,6 +152,8 @@ def _solenoids(m: VesselManual) -> Iterator[Block]:
             m,
             ("starter", device_line(m, device_id)),
             ("cranking_weakest", m.outcome(f"{prefix}.cranking-speed-weakest")),
+            ("stated_cold", m.field(m.vessel.standard.assume.weakest_temperature)),
+            ("stated_charge", m.field(m.vessel.standard.assume.weakest_charge)),
             ("cranking_strongest", m.outcome(f"{prefix}.cranking-speed-strongest")),
             ("lowest_cranking_speed", m.field(device.motor.lowest_speed)),
             ("starter_circuit", m.outcome(f"{prefix}.starter-circuit")),
