@@ -43,6 +43,7 @@ HOMES = {
     "yaml": {"spec"},
     "graphviz": {"drawings"},
     "weasyprint": {"manual"},
+    "markdown_it": {"manual"},
 }
 # `calc` is usable by someone with a notebook and no files.
 NOT_IN_CALC = {"pathlib", "os", "io", "pydantic", "logging", "datetime"}

@@ -30,7 +30,7 @@ from installgen.spec.electrical import (
 )
 from installgen.spec.engine_sheet import Alarm
 from installgen.spec.hull import Blower
-from installgen.spec.piping import RawWaterPump
+from installgen.spec.piping import Discharge, RawWaterPump
 from installgen.spec.vessel import FittedEngine
 from installgen.spec.vessel_spec import Exhaust, VesselCable
 
@@ -80,6 +80,15 @@ class Fitted:
         name = Link(self.called(step.name, step.code), Target(RAW_WATER, step.id))
         place, find = getattr(step.entry, "place", None), getattr(step.entry, "find", "")
         return Thing(name, self.where(place, find, on_engine=step.on_engine))
+
+    @cached_property
+    def seals(self) -> list[Thing]:
+        """The shaft seals that its raw water feeds."""
+        return [
+            self._piece(step)
+            for step in self._steps()
+            if isinstance(step.entry, Discharge) and step.entry.into == "shaft-seal"
+        ]
 
     @cached_property
     def exhaust(self) -> Exhaust | None:

@@ -24,9 +24,13 @@ from installgen.manual.pages.fluids import fluids_page
 from installgen.manual.pages.fuel import fuel_page
 from installgen.manual.pages.history import history_page
 from installgen.manual.pages.installer import SHEET_PAGES, installer_page, sheet_page
+from installgen.manual.pages.lay_up import lay_up_page
 from installgen.manual.pages.lubrication import lubrication_page
+from installgen.manual.pages.maintenance import maintenance_page
 from installgen.manual.pages.not_assessed import not_assessed_page
 from installgen.manual.pages.operation import operation_page
+from installgen.manual.pages.owner import owner_page
+from installgen.manual.pages.papers import papers_page
 from installgen.manual.pages.parts import parts_page
 from installgen.manual.pages.rating import rating_page
 from installgen.manual.pages.raw_water import raw_water_page
@@ -49,6 +53,10 @@ KINDS = (
     PageKind(links.EMERGENCIES, emergencies_page),
     PageKind(links.STARTING, operation_page),
     PageKind(links.BLEEDING, bleeding_page),
+    PageKind(links.MAINTENANCE, maintenance_page),
+    PageKind(links.LAY_UP, lay_up_page),
+    PageKind(links.OWNER, owner_page),
+    PageKind(links.PAPERS, papers_page),
     PageKind(links.RATING, rating_page, "rating"),
     PageKind(links.CONNECTIONS, connections_page),
     PageKind(links.RAW_WATER, raw_water_page, "raw-water"),

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable, Iterator
 from installgen.manual.fitted import Fitted, Thing
 from installgen.manual.pages.operation_steps import (
     SCALDS,
+    emergency_switches,
     has_selector,
     stop_key,
     stop_switches,
@@ -95,6 +96,7 @@ def belts(fitted: Fitted) -> Iterator[Gaps]:
 
 
 STOP = (
+    StepRule("emergency.stop_button", emergency_switches, either=True),
     StepRule("emergency.stop_key", stop_key, either=True),
     StepRule("emergency.stop_switch", stop_switches, either=True),
     StepRule("emergency.stop_hand", things(lambda f: f.levers("stop")), either=True),

@@ -222,6 +222,14 @@ def stop_switches(fitted: Fitted) -> Iterator[Gaps]:
             yield {"thing": thing.name, "where": thing.where}
 
 
+def emergency_switches(fitted: Fitted) -> Iterator[Gaps]:
+    """Buttons that are there for an emergency stop alone."""
+    usual = {thing.name for thing, _ in fitted.selectors("stopping")}
+    for thing, _ in fitted.selectors("emergency-stop"):
+        if thing.name not in usual:
+            yield {"thing": thing.name, "where": thing.where}
+
+
 def only_hand_stop(fitted: Fitted) -> Iterable[Thing]:
     """The hand stops, where nothing electrical stops the engine."""
     electrical = list(stop_key(fitted)) or list(stop_switches(fitted))

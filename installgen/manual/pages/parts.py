@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from installgen.manual.blocks import Block, Row, Stack
+from installgen.manual.blocks import Block, Line, Row, Stack
 from installgen.manual.links import CIRCUIT_PAGES
 from installgen.manual.pages.common import columns, table
 from installgen.manual.vessel_manual import VesselManual, coded
@@ -16,7 +16,7 @@ def parts_page(m: VesselManual) -> Iterator[Block]:
     patterned = [
         engine for engine in m.vessel.engines if any(p.patterns for p in engine.sheet.parts)
     ]
-    changed = list(_changed(m))
+    changed = list(changed_parts(m))
     if not patterned and not changed:
         return
     if patterned:
@@ -33,7 +33,7 @@ def parts_page(m: VesselManual) -> Iterator[Block]:
         yield from table(
             m.text("parts.changed_caption"),
             columns(m, "part where part_number change_every"),
-            changed,
+            (Row(cells) for cells in changed),
         )
 
 
@@ -55,32 +55,25 @@ def _patterns(engine: FittedEngine) -> Iterator[Row]:
             )
 
 
-def _changed(m: VesselManual) -> Iterator[Row]:
+def changed_parts(m: VesselManual) -> Iterator[tuple[Line, Line, str, str]]:
     """Filters, belts, impellers and coolers that are changed or cleaned at intervals."""
     for system in CIRCUIT_PAGES:
         circuit = m.analysis.circuits.get(system)
         for part in circuit.parts if circuit is not None else ():
             if part.part.part_number or part.part.change_every:
                 where = m.engine_name(part.engine) if part.engine else m.place(part.part.place)
-                yield Row(
-                    (
-                        coded(part.part.title, part.part.code),
-                        where,
-                        part.part.part_number,
-                        part.part.change_every,
-                    )
-                )
+                name = coded(part.part.title, part.part.code)
+                yield name, where, part.part.part_number, part.part.change_every
     for engine in m.vessel.engines:
         water = engine.sheet.raw_water
         for pump in water.pumps if water else []:
             if pump.impeller:
-                name = m.text("parts.impeller_of", name=pump.name)
-                yield Row((coded(name, pump.code), m.engine_name(engine), pump.impeller, ""))
+                impeller = m.text("parts.impeller_of", name=pump.name)
+                yield coded(impeller, pump.code), m.engine_name(engine), pump.impeller, ""
         for cooler in water.coolers if water else []:
             if cooler.clean_every:
                 every = m.text("parts.clean", every=cooler.clean_every)
-                yield Row((coded(cooler.name, cooler.code), m.engine_name(engine), "", every))
+                yield coded(cooler.name, cooler.code), m.engine_name(engine), "", every
         for belt in engine.sheet.belts:
-            yield Row(
-                (belt.name or belt.id, m.engine_name(engine), belt.part_number, belt.change_every)
-            )
+            belted = belt.name or belt.id
+            yield belted, m.engine_name(engine), belt.part_number, belt.change_every
