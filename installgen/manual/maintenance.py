@@ -181,9 +181,9 @@ def _changed(m: VesselManual) -> Iterator[Due]:
             entry = part.part
             if entry.change_every:
                 on = m.engine_name(part.engine) if part.engine else m.place(entry.place)
-                yield _change(
-                    m, entry.change_every, coded(entry.title, entry.code), on, entry.part_number
-                )
+                name = coded(entry.title, entry.code)
+                caution = _CAUTIONS.get(circuit.system)
+                yield _change(m, entry.change_every, name, on, entry.part_number, caution)
     for engine in m.vessel.engines:
         name = m.engine_name(engine)
         for belt in engine.sheet.belts:
@@ -194,7 +194,7 @@ def _changed(m: VesselManual) -> Iterator[Due]:
         for cooler in water.coolers if water is not None else []:
             if cooler.clean_every:
                 text = m.say("maintenance.clean", part=coded(cooler.name, cooler.code))
-                yield Due(cooler.clean_every, name, text, _said(m, OPENS))
+                yield Due(cooler.clean_every, where, text, _said(m, OPENS))
 
 
 def _change(
