@@ -194,7 +194,7 @@ def _changed(m: VesselManual) -> Iterator[Due]:
         for cooler in water.coolers if water is not None else []:
             if cooler.clean_every:
                 text = m.say("maintenance.clean", part=coded(cooler.name, cooler.code))
-                yield Due(cooler.clean_every, where, text, _said(m, OPENS))
+                yield Due(cooler.clean_every, name, text, _said(m, OPENS))
 
 
 def _change(
