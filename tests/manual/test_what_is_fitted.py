@@ -10,8 +10,8 @@ import pytest
 from tests.analysis.specs import SPECS, edited
 from tests.manual.manuals import Manual, manual
 
-JUDGING = ("index", "findings", "not-assessed")
-"""Pages that say what is missing, and so may name it."""
+JUDGING = ("index", "findings", "not-assessed", "owner")
+"""Pages that say what is missing, and so may name it; and the one with the yard's own texts."""
 
 
 def without_section(folder: Path, name: str, *keys: str) -> Path:
