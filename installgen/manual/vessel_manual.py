@@ -32,6 +32,7 @@ from installgen.spec.electrical import DeviceBase
 from installgen.spec.entry import Choose, Unknown
 from installgen.spec.vessel import FittedEngine, Vessel
 from installgen.units import ConductorSize, Quantity, System, ThreadSize, rounded
+from installgen.units.display import NBSP
 
 
 @dataclass(frozen=True)
@@ -204,6 +205,14 @@ class VesselManual:
         if isinstance(value, Quantity | ConductorSize | ThreadSize):
             return Amount(value, bare=bare)
         return rounded(value) if isinstance(value, float) else str(value)
+
+    def as_written(self, value: Any) -> Line:
+        """A nominal size or rating as somebody wrote it: `10 mm`, `105 °C`; no conversion of it.
+
+        A stud of 10 mm is no stud of 0.394 in, and 105 °C is the name of a class of insulation.
+        """
+        text = getattr(value, "text", "")
+        return text.replace(" ", NBSP) if text else self.field(value)
 
     def place(self, place_id: str | None) -> str:
         """The name of a space aboard."""

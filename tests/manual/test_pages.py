@@ -158,3 +158,16 @@ def test_no_table_is_empty_and_none_is_without_a_name(vessel: str) -> None:
                 if cells[0].get("class") == "blank":  # to be filled in by hand
                     continue
                 assert any(cell.text_content().strip() for cell in cells), page_id
+
+
+def test_nominal_sizes_and_ratings_stand_as_they_were_written() -> None:
+    """A 10 mm stud is no stud of 0.394 in, though the vessel prints US units first."""
+    made = manual("brannock")
+    text = made.text("connections")
+    assert "flat face 10\N{NO-BREAK SPACE}mm" in text
+    assert "flat face 0.394" not in text
+    ratings = [
+        cell.text_content()
+        for cell in made.tree("conductors").xpath("//td[@data-label='Insulation']")
+    ]
+    assert set(ratings) == {"105\N{NO-BREAK SPACE}°C"}

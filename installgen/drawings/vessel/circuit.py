@@ -10,10 +10,11 @@ from installgen.drawings.graph import Drawing
 from installgen.drawings.kinds import Kind, Line
 from installgen.drawings.vessel import links
 from installgen.drawings.vessel.draft import Draft
-from installgen.drawings.vessel.words import Said, Sayable, Words, table_only
+from installgen.drawings.vessel.words import Said, Sayable, Words, said, table_only
 from installgen.spec.engine_sheet import ConnectionPoint
 from installgen.spec.piping import End, LineKind, PartKind
 from installgen.spec.vessel import FittedEngine
+from installgen.units import Length
 
 KINDS: dict[PartKind, Kind] = {
     "tank": Kind.TANK,
@@ -232,7 +233,10 @@ def end_lines(words: Words, end: End | None) -> list[Said]:
         "hose": "hose",
     }[end.kind]
     size = end.thread if end.kind.startswith("thread") else end.size
-    lines = words.field(size, f"size of the {kind}", f"{{}} {kind}")
+    if end.kind == "flat-face" and isinstance(size, Length) and size.text:
+        lines = [said(f"{size.text} {kind}")]  # nominal: not converted
+    else:
+        lines = words.field(size, f"size of the {kind}", f"{{}} {kind}")
     if end.flange:
         lines.append(table_only(end.flange))
     return [Said(line.short, line.full, "end") if line.short else line for line in lines]

@@ -69,7 +69,8 @@ def end_line(m: VesselManual, end: End | None) -> Line:
     if end is None:
         return ""
     size = end.thread if end.kind.startswith("thread") else end.size
-    parts: list[Line] = [(m.choice("ends", end.kind), " ", m.field(size))]
+    said = m.as_written(size) if end.kind == "flat-face" else m.field(size)
+    parts: list[Line] = [(m.choice("ends", end.kind), " ", said)]
     if known(end.bore) is not None and known(end.bore) != known(end.size):
         parts.append(m.say("phrases.bore", size=m.field(end.bore)))
     if end.flange:

@@ -79,7 +79,7 @@ def _run(m: VesselManual, wire: Wire) -> Row:
             terminal_line(m, wire.end),
             length_line(m, wire, entry),
             size_line(m, wire, entry),
-            m.field(entry.stud),
+            m.as_written(entry.stud),
             entry.colour,
             joined([entry.function, entry.reserved_for, entry.notes]),
             joined([*through, sheath]),
@@ -117,7 +117,9 @@ def _figures(m: VesselManual, wire: Wire) -> Row | None:
     assert isinstance(wire.entry, Conductor)
     label = Link(Code(wire.entry.label), Target(CONDUCTORS, wire.element))
     short = m.outcome(fault_id(wire.element))
-    return Row((label, m.field(wire.entry.insulation), *cells, _protected(m, protected), short))
+    return Row(
+        (label, m.as_written(wire.entry.insulation), *cells, _protected(m, protected), short)
+    )
 
 
 def _protected(m: VesselManual, result: Result | None) -> Line:

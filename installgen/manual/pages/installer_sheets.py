@@ -180,7 +180,7 @@ def conductor_sheet(m: VesselManual) -> Sheet:
                     if entry.length is not None
                     else m.text("phrases.not_given"),
                     entry.colour,
-                    m.field(entry.stud),
+                    m.as_written(entry.stud),
                     entry.function,
                     through,
                 ),
@@ -285,7 +285,7 @@ def _lugs(m: VesselManual) -> Iterator[SheetRow]:
         yield SheetRow(
             (
                 m.text("materials.lug"),
-                m.say("materials.for_stud", stud=Amount(stud)),  # type: ignore[arg-type]
+                m.say("materials.for_stud", stud=m.as_written(stud)),
                 Amount(size) if size is not None else Mark("unknown"),  # type: ignore[arg-type]
                 str(2 * len(labels)),
                 "",
