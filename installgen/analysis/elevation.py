@@ -5,14 +5,15 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from installgen.analysis.positions import connection_height_m, lowest_m
+from installgen.analysis.line_heights import exhaust_point, lowest_of
+from installgen.analysis.positions import connection_height_m
 from installgen.analysis.raw_water_network import line_heights_m
-from installgen.analysis.results import Book, MissingInput
+from installgen.analysis.results import Book, MissingInput, Result
 from installgen.analysis.route import Route, Step
-from installgen.errors import OutOfRange
 from installgen.spec.entry import Entry, Point, known
 from installgen.spec.vessel import Vessel
 from installgen.spec.vessel_spec import Exhaust
+from installgen.units import Length
 
 _LABELS = {"muffler": "muffler", "riser": "riser", "outlet": "outlet"}
 
@@ -25,7 +26,8 @@ class ProfilePoint:
     label: the short word that a plot has room for; empty for a hose
     along_m: length of the route up to here [m]
     height_m: over the static waterline [m]
-    lowest_m: the least over the worst heel and trim [m]; nothing where no full position is stated
+    lowest: the result that says the least over the worst heel and trim; nothing where no full
+        position is stated
     stated: whether the height is known, or lies on a line between its neighbours
     """
 
@@ -33,8 +35,14 @@ class ProfilePoint:
     label: str
     along_m: float
     height_m: float
-    lowest_m: float | None
+    lowest: Result | None
     stated: bool
+
+    @property
+    def lowest_m(self) -> float | None:
+        """The least height over the worst heel and trim [m]."""
+        value = self.lowest.value if self.lowest is not None else None
+        return value.m if isinstance(value, Length) else None
 
 
 def route_profile(book: Book, vessel: Vessel, route: Route) -> tuple[ProfilePoint, ...]:
@@ -59,7 +67,7 @@ def route_profile(book: Book, vessel: Vessel, route: Route) -> tuple[ProfilePoin
                 _short(step),
                 along,
                 heights[index + 1],
-                _lowest(book, vessel, at),
+                lowest_of(book, step.id) if at is not None else None,
                 stated,
             )
         )
@@ -72,12 +80,13 @@ def exhaust_profile(
 ) -> tuple[ProfilePoint, ...]:
     """The exhaust from its injection to the hull; pieces without a height are passed over."""
     points: list[ProfilePoint] = []
+    engine = vessel.engine(exhaust.engine).name
     along = 0.0
     before: Point | None = None
     if route is not None:
         before = _point(route.steps[-1].entry)
         step = route.steps[-1]
-        points += _one(book, vessel, step.name, _short(step), before, 0.0)
+        points += _one(step.name, _short(step), before, 0.0, lowest_of(book, step.id))
     for piece in exhaust.pieces:
         name = piece.name or piece.kind
         for at, label in ((piece.dip, "dip tube"), (piece.at, _LABELS.get(piece.kind, ""))):
@@ -88,18 +97,19 @@ def exhaust_profile(
                 along += length.m
             else:
                 along += _distance_m(before, at)
-            points += _one(book, vessel, name, label, at, along)
+            end = "dip" if at is piece.dip else ""
+            lowest = lowest_of(book, exhaust_point(engine, exhaust, piece, end))
+            points += _one(name, label, at, along, lowest)
             before = at
     return tuple(points)
 
 
 def _one(
-    book: Book, vessel: Vessel, name: str, label: str, at: Point | None, along_m: float
+    name: str, label: str, at: Point | None, along_m: float, lowest: Result | None
 ) -> list[ProfilePoint]:
     height = known(at.z) if at is not None else None
     if height is None:
         return []
-    lowest = _lowest(book, vessel, at)
     return [ProfilePoint(name, label, along_m, height.m, lowest, stated=True)]
 
 
@@ -111,14 +121,6 @@ def _short(step: Step) -> str:
 def _point(entry: Entry) -> Point | None:
     at = getattr(entry, "at", None)
     return at if isinstance(at, Point) else None
-
-
-def _lowest(book: Book, vessel: Vessel, at: Point | None) -> float | None:
-    scratch = book.working("", "", "raw-water", formula="", source="")
-    try:
-        return lowest_m(scratch, vessel, at, "")
-    except (MissingInput, OutOfRange):
-        return None
 
 
 def _length_m(step: Step, before: Point | None, at: Point | None) -> float:

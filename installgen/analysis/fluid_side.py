@@ -14,6 +14,7 @@ from installgen.analysis.exhaust import analyse_exhaust
 from installgen.analysis.fluids import analyse_fluids
 from installgen.analysis.heights import analyse_heights
 from installgen.analysis.injection_pressure import analyse_injection_pressure
+from installgen.analysis.line_heights import analyse_line_heights
 from installgen.analysis.openings import HullOpening, analyse_openings
 from installgen.analysis.raw_water import analyse_raw_water
 from installgen.analysis.raw_water_cases import analyse_raw_water_cases
@@ -57,6 +58,7 @@ def analyse_fluid_side(book: Book, vessel: Vessel) -> FluidSide:
         analyse_cranking_flood(book, vessel, engine, routes.get(engine.name))
     for exhaust in vessel.spec.exhaust:
         analyse_exhaust(book, vessel, routes.get(vessel.engine(exhaust.engine).name), exhaust)
+    analyse_line_heights(book, vessel, routes)
     analyse_energy(book, vessel)
     analyse_air(book, vessel)
     return FluidSide(routes, analyse_fluids(book, vessel), openings)

@@ -99,5 +99,7 @@ def table_html(table: Table) -> str:
 
 def cell_html(cell: Cell) -> str:
     """A cell's text, linked when it has an address."""
+    if cell.parts:
+        return "".join(cell_html(Cell(text, href)) for text, href in cell.parts)
     text = escaped(cell.text)
     return f'<a href="{escaped(cell.href)}">{text}</a>' if cell.href else text

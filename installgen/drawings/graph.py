@@ -53,12 +53,16 @@ class Terminal:
 
 @dataclass(frozen=True)
 class Row:
-    """A line of a table inside a node, such as a branch of a panel or a pin of a plug."""
+    """A line of a table inside a node, such as a branch of a panel or a pin of a plug.
+
+    working: address of the working behind its last cell, if that is a computed figure
+    """
 
     cells: tuple[str, ...]
     href: str = ""
     title: str = ""
     status: Status = Status.NORMAL
+    working: str = ""
 
     def __post_init__(self) -> None:
         check_href(self.href)
@@ -74,6 +78,7 @@ class Node:
     href: relative address of its entry
     title: what a pointer or a screen reader is told; name, code and lines when empty
     note: beside a status, why; such as "4.1 % lost, 3 % allowed"
+    workings: for each line the address of its figure's working, empty where it has none
     """
 
     id: str
@@ -87,6 +92,7 @@ class Node:
     note: str = ""
     terminals: tuple[Terminal, ...] = ()
     rows: tuple[Row, ...] = ()
+    workings: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         check_id(self.id)
@@ -115,6 +121,7 @@ class Edge:
     note: str = ""
     arrow: Arrow = Arrow.FORWARD
     back: bool = False
+    workings: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         check_href(self.href)
@@ -140,13 +147,18 @@ class Group:
 
 @dataclass(frozen=True)
 class Cell:
-    """A cell of the table beside a drawing."""
+    """A cell of the table beside a drawing.
+
+    parts: the text in pieces, each with its own address or none, where it has several
+    """
 
     text: str
     href: str = ""
+    parts: tuple[tuple[str, str], ...] = ()
 
     def __post_init__(self) -> None:
-        check_href(self.href)
+        for address in (self.href, *(href for _, href in self.parts)):
+            check_href(address)
 
 
 @dataclass(frozen=True)

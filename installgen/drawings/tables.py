@@ -1,6 +1,6 @@
 """What a drawing shows, said again in tables."""
 
-from installgen.drawings.graph import Cell, Drawing, Edge, Node, Table
+from installgen.drawings.graph import Cell, Drawing, Edge, Node, Row, Table
 from installgen.drawings.kinds import KIND_LOOKS, LINE_LOOKS, STATUS_PLAIN_WORDS, Line, Status
 from installgen.drawings.text import clean
 
@@ -20,7 +20,7 @@ def things_table(drawing: Drawing) -> Table:
             Cell(clean(node.code)),
             Cell(clean(node.name), node.href),
             Cell(KIND_LOOKS[node.kind].word),
-            Cell(said(node.lines, node.status, node.note)),
+            lines_cell(node.lines, node.workings, node.status, node.note),
         )
         for node in drawing.nodes
     )
@@ -32,12 +32,22 @@ def rows_table(drawing: Drawing) -> Table:
     rows = tuple(
         (
             Cell(clean(node.name), node.href),
-            Cell(said(row.cells, row.status, ""), row.href),
+            row_cell(row),
         )
         for node in drawing.nodes
         for row in node.rows
     )
     return Table("Rows", ("In", "Row"), rows)
+
+
+def row_cell(row: Row) -> Cell:
+    """A row's words, linked to what it is about, and its figure, linked to its working."""
+    text = said(row.cells, row.status, "")
+    if not row.working:
+        return Cell(text, row.href)
+    *words, figure = row.cells
+    parts = ((said(tuple(words), row.status, ""), row.href), ("; ", ""), (figure, row.working))
+    return Cell(text, parts=parts)
 
 
 def connections_table(drawing: Drawing) -> Table:
@@ -49,7 +59,7 @@ def connections_table(drawing: Drawing) -> Table:
             end_cell(by_id[edge.tail], edge.tail_port),
             end_cell(by_id[edge.head], edge.head_port),
             Cell(line_word(drawing, edge.line)),
-            Cell(said(edge.lines, edge.status, edge.note)),
+            lines_cell(edge.lines, edge.workings, edge.status, edge.note),
         )
         for edge in drawing.edges
     )
@@ -68,6 +78,21 @@ def end_cell(node: Node, port: str) -> Cell:
 def line_word(drawing: Drawing, line: Line) -> str:
     """What the drawing calls a kind of line."""
     return drawing.line_words.get(line, LINE_LOOKS[line].word)
+
+
+def lines_cell(
+    lines: tuple[str, ...], workings: tuple[str, ...], status: Status, note: str
+) -> Cell:
+    """Lines and status as one sentence, each computed figure linked to its working."""
+    text = said(lines, status, note)
+    if not any(workings):
+        return Cell(text)
+    parts: list[tuple[str, str]] = []
+    for line, working in zip(lines, workings, strict=True):
+        if line:
+            parts += [("; ", ""), (clean(line), working)] if parts else [(clean(line), working)]
+    rest = said((), status, note)
+    return Cell(text, parts=(*parts, (f"; {rest}", "")) if rest else tuple(parts))
 
 
 def said(lines: tuple[str, ...], status: Status, note: str) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from installgen.analysis.circuits import LaidCircuit, LaidLine, LaidPart
 from installgen.drawings.graph import Drawing
@@ -239,7 +239,7 @@ def end_lines(words: Words, end: End | None) -> list[Said]:
         lines = words.field(size, f"size of the {kind}", f"{{}} {kind}")
     if end.flange:
         lines.append(table_only(end.flange))
-    return [Said(line.short, line.full, "end") if line.short else line for line in lines]
+    return [replace(line, family="end") if line.short else line for line in lines]
 
 
 def capital(text: str) -> str:

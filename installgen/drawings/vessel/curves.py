@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from installgen.analysis.analyse import Analysis
 from installgen.analysis.elevation import ProfilePoint, exhaust_profile, route_profile
+from installgen.analysis.raw_water import flow_id
 from installgen.analysis.raw_water_curves import PumpAgainstRoute, pump_against_route
 from installgen.analysis.raw_water_heat import OUTLET_RULE, temperature_id
 from installgen.analysis.results import MissingInput
@@ -26,6 +27,7 @@ from installgen.drawings.plots import (
     plot,
 )
 from installgen.drawings.render import Rendered
+from installgen.drawings.vessel import links
 from installgen.drawings.vessel.axes import (
     CELSIUS,
     FLOW,
@@ -128,17 +130,30 @@ def pump_curve(words: Words, route: Route) -> Iterator[Rendered]:
     )
 
 
+def _working(words: Words, text: str, result_id: str) -> Cell:
+    """A figure in a table, linked to its working."""
+    return Cell(text, links.result(words.book[result_id]) if result_id in words.book else "")
+
+
 def _pump_table(words: Words, route: Route, found: PumpAgainstRoute) -> Table:
     rows = []
     for speed, point in found.points.items():
         turns = words.book[speed_id(route.engine, speed)].value
         assert isinstance(turns, RotationalSpeed)
         rows.append(
-            _cells(
-                speed,
-                show(turns, words.first),
-                show(VolumeFlow(point.flow_m3_per_s), words.first),
-                show(PressureDifference(point.rise_pa), words.first),
+            (
+                Cell(speed),
+                _working(words, show(turns, words.first), speed_id(route.engine, speed)),
+                _working(
+                    words,
+                    show(VolumeFlow(point.flow_m3_per_s), words.first),
+                    flow_id(route, speed),
+                ),
+                _working(
+                    words,
+                    show(PressureDifference(point.rise_pa), words.first),
+                    flow_id(route, speed),
+                ),
             )
         )
     heads = ("Speed", "Engine", "Raw water", "Pressure that the pump adds")
@@ -204,10 +219,16 @@ def _outlet_limit_c(words: Words) -> float | None:
 
 def _temperature_table(words: Words, route: Route, steps: dict[str, list[float]]) -> Table:
     rows = [
-        _cells(
-            joint.label,
-            joint.upstream.name,
-            *(show(Temperature(steps[speed][number]), words.first) for speed in steps),
+        (
+            *_cells(joint.label, joint.upstream.name),
+            *(
+                _working(
+                    words,
+                    show(Temperature(steps[speed][number]), words.first),
+                    temperature_id(joint, speed, "hottest"),
+                )
+                for speed in steps
+            ),
         )
         for number, joint in enumerate(route.joints)
     ]
@@ -293,15 +314,17 @@ def _elevation(
 def _elevation_table(words: Words, profile: Sequence[ProfilePoint]) -> Table:
     rows = []
     for point in profile:
-        lowest = NOT_ASSESSED
-        if point.lowest_m is not None:
-            lowest = show(Length(point.lowest_m), words.first)
+        lowest = Cell(NOT_ASSESSED)
+        if point.lowest is not None and point.lowest_m is not None:
+            lowest = _working(words, show(Length(point.lowest_m), words.first), point.lowest.id)
         height = show(Length(point.height_m), words.first)
         rows.append(
-            _cells(
-                f"{point.name}, {point.label}" if point.label == "dip tube" else point.name,
-                show(Length(point.along_m), words.first),
-                height if point.stated else f"{height}, on a line between its neighbours",
+            (
+                *_cells(
+                    f"{point.name}, {point.label}" if point.label == "dip tube" else point.name,
+                    show(Length(point.along_m), words.first),
+                    height if point.stated else f"{height}, on a line between its neighbours",
+                ),
                 lowest,
             )
         )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from installgen.analysis.analyse import Analysis
 from installgen.analysis.results import Result
@@ -177,10 +177,13 @@ class PowerSheet:
             rating = self.words.field(guard.rating, "rating")[0].short
             cells.append(f"{guard.code or guard.title} {rating}")
         labels = [self._labelled(wire) for wire in branch.wires]
-        current = said(self.harness.greatest(branch.wires[-1])).full
-        cells += [" → ".join(labels), load.title, current]
+        current = said(self.harness.greatest(branch.wires[-1]))
+        cells += [" → ".join(labels), load.title, current.full]
         return Row(
-            tuple(cells), links.device(branch.load, load), title=", ".join((*cells, load.code))
+            tuple(cells),
+            links.device(branch.load, load),
+            title=", ".join((*cells, load.code)),
+            working=current.working,
         )
 
     def _labelled(self, wire: Joined) -> str:
@@ -232,13 +235,14 @@ class PowerSheet:
             assert wire.entry is not None
             colour = wire.entry.colour if isinstance(wire.entry, Conductor) else ""
             size = [*(str(line) for line in self.harness.size_lines(wire)), colour]
+            greatest = said(self.harness.greatest(wire))
             rows.append(
                 (
                     Cell(wire.entry.label, wire_href(wire)),
                     Cell(self.harness.terminal_words(wire.start)),
                     Cell(self.harness.terminal_words(wire.end)),
                     Cell(", ".join(part for part in size if part)),
-                    Cell(said(self.harness.greatest(wire)).full),
+                    Cell(greatest.full, greatest.working),
                 )
             )
         columns = ("Label", "From", "To", "Conductor", "Greatest current")
@@ -320,7 +324,8 @@ class PowerHarness(Harness):
             return ["current not assessed"]
         worst = max(results, key=amperes)
         assert worst.value is not None
-        return [worded("takes {}", self.words.amount(worst.value))]
+        taken = worded("takes {}", self.words.amount(worst.value))
+        return [replace(taken, working=links.result(worst))]
 
 
 def amperes(result: Result) -> float:

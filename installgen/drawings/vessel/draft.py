@@ -167,6 +167,7 @@ class Draft:
             replace(
                 node,
                 lines=fitted(draft.lines, self.text_width_px, tight),
+                workings=(),
                 title=node_title(node),
             )
             for draft, node in zip(self.nodes, whole.nodes, strict=True)
@@ -175,6 +176,7 @@ class Draft:
             replace(
                 edge,
                 lines=fitted(draft.lines, self.label_width_px, tight),
+                workings=(),
                 title=edge_title(edge),
             )
             for draft, edge in zip(self.edges, whole.edges, strict=True)
@@ -183,16 +185,24 @@ class Draft:
         return replace(whole, nodes=nodes, edges=edges, tables=tables)
 
     def _full_node(self, draft: DraftNode) -> Node:
-        return replace(draft.node, lines=tuple(line.full for line in draft.lines if line.full))
+        lines, workings = _full(draft.lines)
+        return replace(draft.node, lines=lines, workings=workings)
 
     def _full_edge(self, draft: DraftEdge) -> Edge:
-        return replace(draft.edge, lines=tuple(line.full for line in draft.lines if line.full))
+        lines, workings = _full(draft.lines)
+        return replace(draft.edge, lines=lines, workings=workings)
 
     def _tight(self) -> set[str]:
         """The families of lines of which one at least does not fit in full."""
         measured = [(line, self.text_width_px) for draft in self.nodes for line in draft.lines]
         measured += [(line, self.label_width_px) for draft in self.edges for line in draft.lines]
         return {line.family for line, room in measured if line.short and not fits(line.full, room)}
+
+
+def _full(lines: Iterable[Said]) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """What the tables say: every line in full, and the working behind it."""
+    told = [line for line in lines if line.full]
+    return tuple(line.full for line in told), tuple(line.working for line in told)
 
 
 def fitted(lines: Iterable[Said], room_px: int, tight: set[str]) -> tuple[str, ...]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from installgen.analysis.analyse import Analysis
 from installgen.analysis.raw_water import flow_id
@@ -218,7 +219,8 @@ class RouteDrawing:
             return
         if isinstance(result.value, Length):
             for line in self.words.height(result.value):
-                yield worded("{}, worst heel", Said(line.short, line.full, "lowest"))
+                told = replace(line, family="lowest", working=links.result(result))
+                yield worded("{}, worst heel", told)
         else:
             yield said("height at worst heel not assessed")
 

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TypeVar
 
 from installgen.analysis.results import Book
+from installgen.drawings.vessel import links
 from installgen.spec.entry import Choose, Unknown
 from installgen.spec.vessel import FittedEngine, Vessel
 from installgen.units import (
@@ -35,11 +36,13 @@ class Said:
     short: in the leading system; empty where only the table beside the drawing says it
     full: in both systems
     family: lines that are all short or all full in one drawing, so that it reads evenly
+    working: address of the working of the result that it says, if it says one
     """
 
     short: str
     full: str
     family: str = ""
+    working: str = ""
 
 
 Sayable = Said | str
@@ -66,12 +69,13 @@ def worded(text: str, *values: Said) -> Said:
         text.format(*(value.short for value in values)),
         text.format(*(value.full for value in values)),
         next((value.family for value in values if value.family), ""),
+        next((value.working for value in values if value.working), ""),
     )
 
 
 def table_only(line: Sayable) -> Said:
     """A line that only the table beside the drawing says."""
-    return Said("", said(line).full)
+    return Said("", said(line).full, working=said(line).working)
 
 
 @dataclass(frozen=True)
@@ -134,10 +138,12 @@ class Words:
         """
         if result_id not in self.book:
             return []
-        value = self.book[result_id].value
-        if value is None:
-            return [said(f"{name} {NOT_ASSESSED}")]
-        return [worded(text, self.amount(value, name))]
+        found = self.book[result_id]
+        working = links.result(found)
+        if found.value is None:
+            missing = f"{name} {NOT_ASSESSED}"
+            return [Said(missing, missing, working=working)]
+        return [replace(worded(text, self.amount(found.value, name)), working=working)]
 
     def in_full(self, result_id: str, text: str) -> str:
         """A result in a sentence of a description; nothing where it has no value."""
