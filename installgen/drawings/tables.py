@@ -46,7 +46,8 @@ def row_cell(row: Row) -> Cell:
     if not row.working:
         return Cell(text, row.href)
     *words, figure = row.cells
-    parts = ((said(tuple(words), row.status, ""), row.href), ("; ", ""), (figure, row.working))
+    told = said(tuple(words), row.status, "")
+    parts = ((told, row.href), ("; ", ""), (clean(figure), row.working))
     return Cell(text, parts=parts)
 
 
