@@ -17,6 +17,7 @@ from installgen.analysis.dc_links import analyse_links
 from installgen.analysis.dc_model import DcModel
 from installgen.analysis.dc_protection import analyse_protection
 from installgen.analysis.dc_sequence import Seen, analyse_sequence
+from installgen.analysis.dc_signals import analyse_shared_senders
 from installgen.analysis.dc_solved import SolvedCase
 from installgen.analysis.dc_sources import BatteryModel, analyse_alternators
 from installgen.analysis.dc_stability import analyse_stability
@@ -71,4 +72,5 @@ def analyse_dc(book: Book, vessel: Vessel) -> DcAnalysis | None:
     analyse_faults(book, model, solved)
     analyse_summary(book, model, solved, strongest)
     analyse_charging(book, model, solved)
+    analyse_shared_senders(book, model)
     return DcAnalysis(model, choice, tuple(solved), tuple(strongest), tuple(stations), sequence)

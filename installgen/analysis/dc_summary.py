@@ -9,7 +9,7 @@ from installgen.analysis.dc_paths import Wiring
 from installgen.analysis.dc_solved import SolvedCase
 from installgen.analysis.dc_sources import alternator_id
 from installgen.analysis.results import Book, MissingInput
-from installgen.analysis.speeds import SPEEDS, speed_id
+from installgen.analysis.speeds import SPEEDS, range_speeds, said, speed_id
 from installgen.calc.charging import bank_endurance, surplus_a
 from installgen.calc.dc_elements import TurningStarter
 from installgen.calc.signals import alternator_signal_hz, flywheel_signal_hz
@@ -138,10 +138,10 @@ def _starter_circuit(
 
 
 def _flywheel_signal(book: Book, engine: FittedEngine) -> None:
-    for speed in SPEEDS:
+    for speed in (*SPEEDS, *range_speeds(engine)):
         with book.working(
             f"{engine.name}.start-run-stop.{speed}.speed-signal",
-            f"Speed signal of the pick-up at {speed}",
+            f"Speed signal of the pick-up at {said(speed)}",
             "start-run-stop",
             formula="f = teeth · n / 60",
             source="one pulse for each tooth",
@@ -157,10 +157,10 @@ def _flywheel_signal(book: Book, engine: FittedEngine) -> None:
 def _alternator_signal(book: Book, engine: FittedEngine, device: Alternator) -> None:
     if known(device.pole_pairs) is None:
         return
-    for speed in SPEEDS:
+    for speed in (*SPEEDS, *range_speeds(engine)):
         with book.working(
             f"{engine.name}.start-run-stop.{speed}.alternator-signal",
-            f"Speed signal of {device.title} at {speed}",
+            f"Speed signal of {device.title} at {said(speed)}",
             "start-run-stop",
             formula="f = pole pairs · pulley ratio · n / 60",
             source="one cycle for each pole pair",

@@ -429,6 +429,9 @@ class Sender(DeviceBase):
     kind: Literal["sender"] = Field(description="`sender`.")
     measures: str = Field(description="What it measures.")
     table: list[SenderPoint] | None = Field(None, description="Its resistance by reading.")
+    gauges: Count | None = Field(
+        None, description="How many gauges its table is for, where that is not one."
+    )
     fixed_terminals: ClassVar[tuple[str, ...]] = ("signal",)
 
 

@@ -8,6 +8,7 @@ from typing import Literal
 
 from installgen.analysis.dc_cases import solved_id
 from installgen.analysis.dc_paths import Wiring
+from installgen.analysis.dc_signals import shared_id
 from installgen.analysis.dc_solved import SolvedCase
 from installgen.findings.checks.paths import heaviest_pieces
 from installgen.findings.judgement import (
@@ -25,7 +26,7 @@ from installgen.findings.judgement import (
 )
 from installgen.findings.registry import named_check
 from installgen.findings.survey import Survey
-from installgen.spec.electrical import Gauge, Isolator, Relay, Starter, StopSolenoid
+from installgen.spec.electrical import Gauge, Isolator, Relay, Sender, Starter, StopSolenoid
 from installgen.spec.entry import Entry, known
 from installgen.spec.vessel import FittedEngine
 from installgen.units import Resistance, Time
@@ -237,6 +238,25 @@ def isolator_before_starter(survey: Survey) -> Iterator[Judgement]:
         on_the_way = {hop.element for hop in Wiring(case).upstream(f"{device_id}.battery")}
         there = sorted(isolators & on_the_way)
         yield holds(bool(there), ", ".join(there) or "none", "an isolator", about)
+
+
+@named_check("start-run-stop")
+def sender_shared(survey: Survey) -> Iterator[Judgement]:
+    """A sender that several gauges hang on is made for as many."""
+    for device_id, device, engine in survey.devices:
+        if (
+            isinstance(device, Sender)
+            and engine is not None
+            and shared_id(device_id) in survey.book
+        ):
+            about = About(device_id, device.title, ((device, "gauges"),), engine.name)
+            value = figure_of(survey.book, shared_id(device_id), about)
+            if isinstance(value, Judgement):
+                yield value
+            else:
+                asked = "a sender made for as many gauges"
+                found = holds(str(value).startswith("right"), str(value), asked, about)
+                yield replace(found, results=(shared_id(device_id),))
 
 
 @named_check("start-run-stop")

@@ -15,7 +15,7 @@ from installgen.manual.blocks import (
     Stack,
     joined,
 )
-from installgen.manual.pages.common import columns, facts, figures_by_speed, table
+from installgen.manual.pages.common import columns, facts, figures_by_speed, over_range, table
 from installgen.manual.pages.electrical import (
     device_line,
     device_place,
@@ -241,13 +241,24 @@ def _signals(m: VesselManual) -> Iterator[Block]:
     by_speed = [
         r for r in m.results("start-run-stop") if r.case in SPEEDS and not r.id.startswith("dc.")
     ]
-    settings = [r for r in m.results("start-run-stop") if r.id.endswith(".setting")]
+    settings = [r for r in m.results("start-run-stop") if r.id.endswith((".setting", ".shared"))]
     if not by_speed and not settings:
         return
     yield m.heading("start-run-stop.signal_heading", "speed-signal")
     for engine in m.vessel.engines:
         own = [result for result in by_speed if result.engine == engine.name]
         yield from figures_by_speed(m, own, m.caption("start-run-stop.signal_caption", engine))
+        ranged = [
+            result
+            for result in m.results("start-run-stop")
+            if result.engine == engine.name and result.id.endswith("-signal")
+        ]
+        yield from over_range(
+            m,
+            ranged,
+            m.caption("start-run-stop.signal_caption", engine),
+            m.text("start-run-stop.signal_range"),
+        )
     yield from table(
         m.text("start-run-stop.settings_caption"),
         columns(m, "what value"),
