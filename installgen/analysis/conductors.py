@@ -48,12 +48,15 @@ def engine_of(end: WireEnd) -> str:
 def taken_size(w: Working, model: DcModel, wire: Conductor) -> ConductorSize:
     """The size as fitted, or as proposed. Raises MissingInput where there is neither."""
     if isinstance(wire.size, Choose):
+        size = model.sizes.get(wire.label)
+        if wire.label in model.stand_ins and size is not None:
+            w.stands_in("the largest stocked size, for want of one that does it", str(size))
+            return calc_size(size)
         proposed = f"conductor.{wire.label}.proposed-size"
         if proposed in w.book:
             w.result(proposed, "proposed size")
-        size = model.sizes.get(wire.label)
         if size is None:
-            raise MissingInput("no stocked size does it")
+            raise MissingInput("no size is proposed")
         return calc_size(size)
     return calc_size(w.spec(wire, "size", f"size of {wire.label}"))
 

@@ -11,11 +11,13 @@ from installgen.analysis.conductors import analyse_conductors
 from installgen.analysis.dc_cases import analyse_cases, analyse_positions, solve_cases
 from installgen.analysis.dc_charging import analyse_charging
 from installgen.analysis.dc_choice import Choice, choose_sizes, enter_choice
+from installgen.analysis.dc_currents import analyse_currents, enter_charging
 from installgen.analysis.dc_faults import analyse_faults
 from installgen.analysis.dc_lengths import analyse_lengths
 from installgen.analysis.dc_links import analyse_links
 from installgen.analysis.dc_model import DcModel
 from installgen.analysis.dc_protection import analyse_protection
+from installgen.analysis.dc_returns import LooseNegative, analyse_returns
 from installgen.analysis.dc_sequence import Seen, analyse_sequence
 from installgen.analysis.dc_signals import analyse_shared_senders
 from installgen.analysis.dc_solved import SolvedCase
@@ -34,6 +36,7 @@ class DcAnalysis:
     strongest: the cranking cases with a full and warm battery
     stations: starting and stopping from the stations that are not in command in `cases`
     sequence: what is seen of each device, by case and device
+    loose: each main negative, broken while the starter pulls
     """
 
     model: DcModel
@@ -42,6 +45,7 @@ class DcAnalysis:
     strongest: tuple[SolvedCase, ...]
     stations: tuple[SolvedCase, ...]
     sequence: Mapping[tuple[str, str], Seen]
+    loose: tuple[LooseNegative, ...]
 
     @cached_property
     def strongest_cases(self) -> tuple[SolvedCase, ...]:
@@ -55,7 +59,7 @@ def analyse_dc(book: Book, vessel: Vessel) -> DcAnalysis | None:
         return None
     open_model = DcModel(vessel)
     choice = choose_sizes(open_model)
-    model = DcModel(vessel, choice.sizes, choice.missing)
+    model = DcModel(vessel, choice.sizes, choice.unresolved, choice.missing)
     ends = ((end.element, end.wire, end.start, end.end) for end in model.wires())
     analyse_lengths(book, vessel, ends)
     enter_choice(book, model, choice)
@@ -67,10 +71,16 @@ def analyse_dc(book: Book, vessel: Vessel) -> DcAnalysis | None:
     analyse_positions(book, model, stations)
     sequence = analyse_sequence(book, model, [*solved, *stations])
     analyse_stability(book, model, solved)
-    analyse_protection(book, model, solved)
+    flat = solve_cases(model, BatteryModel.WEAKEST, frozenset({"running"}), flat=True)
+    enter_charging(book, flat)
+    analyse_currents(book, model, solved, flat)
+    analyse_protection(book, model, solved, flat)
     analyse_links(book, model, solved)
     analyse_faults(book, model, solved)
     analyse_summary(book, model, solved, strongest)
     analyse_charging(book, model, solved)
     analyse_shared_senders(book, model)
-    return DcAnalysis(model, choice, tuple(solved), tuple(strongest), tuple(stations), sequence)
+    loose = analyse_returns(book, model, solved)
+    return DcAnalysis(
+        model, choice, tuple(solved), tuple(strongest), tuple(stations), sequence, loose
+    )

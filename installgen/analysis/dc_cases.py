@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 
 from installgen.analysis.cases import DcCase, cases
 from installgen.analysis.conductors import resistance_id
@@ -10,6 +10,8 @@ from installgen.analysis.dc_model import DcModel
 from installgen.analysis.dc_paths import Wiring
 from installgen.analysis.dc_solved import SolvedCase
 from installgen.analysis.dc_sources import BatteryModel, battery_elements, battery_results
+from installgen.analysis.duty import at_work
+from installgen.analysis.path_losses import path_losses
 from installgen.analysis.results import Book, MissingInput, SystemName, Working
 from installgen.calc.dc_elements import BadNetwork
 from installgen.calc.dc_network import Network
@@ -17,7 +19,6 @@ from installgen.calc.relay_logic import AT_REST, LogicState, Start, settle_many
 from installgen.errors import NotSolved, OutOfRange
 from installgen.spec.electrical import (
     Battery,
-    Conductor,
     Gauge,
     Heater,
     Load,
@@ -33,6 +34,9 @@ from installgen.units import Current, Fraction, Voltage
 POWERED_RATIO = 0.25
 """Below this share of the nominal voltage an instrument is off (common practice)."""
 
+WORTH_NAMING = 0.02
+"""Share of a drop below which a piece is not listed by itself."""
+
 CARRIES_A = 1e-3
 """Below this a conductor counts as carrying nothing in the list of what a case depends on."""
 
@@ -42,11 +46,14 @@ def solve_cases(
     strength: BatteryModel = BatteryModel.WEAKEST,
     only: frozenset[StateName] | None = None,
     which: Sequence[DcCase] | None = None,
+    *,
+    flat: bool = False,
 ) -> list[SolvedCase]:
     """Every case in its order, each from where the one before left relays and plungers.
 
     only: solve just the cases in which an engine is in one of these states
     which: the cases; left out, those of the vessel
+    flat: the batteries are discharged and take all that the alternators give
     """
     solved: list[SolvedCase] = []
     memory: dict[str, LogicState] = {}
@@ -54,7 +61,7 @@ def solve_cases(
         if only is not None and not only & set(case.all_states):
             continue
         previous = memory.get(case.after or "", AT_REST)
-        found = _solve(model, case, previous, strength)
+        found = _solve(model, case, previous, strength, flat=flat)
         solved.append(found)
         if found.settled is not None:
             memory[case.id] = LogicState(found.settled.state.operated)
@@ -62,10 +69,10 @@ def solve_cases(
 
 
 def _solve(
-    model: DcModel, case: DcCase, previous: LogicState, strength: BatteryModel
+    model: DcModel, case: DcCase, previous: LogicState, strength: BatteryModel, *, flat: bool
 ) -> SolvedCase:
     reference = model.reference()
-    elements, lacking = battery_elements(model, case, strength)
+    elements, lacking = battery_elements(model, case, strength, flat=flat)
     parts = model.parts(case, elements)
     found = [*lacking, *(item for items in parts.missing.values() for item in items)]
     missing = tuple(dict.fromkeys(found))
@@ -126,7 +133,6 @@ def analyse_cases(book: Book, model: DcModel) -> list[SolvedCase]:
                 _starter(book, found, device_id, device, name)
             elif isinstance(device, StopSolenoid):
                 _stop_solenoid(book, found, device_id, device, name)
-    _conductor_currents(book, model, solved)
     return solved
 
 
@@ -245,7 +251,9 @@ def _load(
         if current is None:
             raise MissingInput("it is not in the network of this case")
         w.value = Current(abs(current))
-    if not isinstance(device, Gauge) or _powered(model, found, plus, minus):
+    owner = next((e for e in model.vessel.engines if device_id.startswith(f"{e.name}.")), None)
+    powered = not isinstance(device, Gauge) or _powered(model, found, plus, minus)
+    if powered and at_work(found.case, device, owner):
         _drop(book, model, found, device_id, device, plus, minus, system, engine)
 
 
@@ -307,8 +315,24 @@ def _drop(
             raise MissingInput("the source floats in this case")
         electrical = model.vessel.spec.electrical
         nominal = w.spec(electrical, "system", "nominal voltage").v
-        w.value = Fraction((at_source - across) / nominal)
+        whole = at_source - across
+        w.value = Fraction(whole / nominal)
+        _split(w, model, found, plus, minus, whole)
         w.note(f"Counted from the terminals of {source}.")
+
+
+def _split(
+    w: Working, model: DcModel, found: SolvedCase, plus: str, minus: str, whole: float
+) -> None:
+    """Note what each piece of the way takes of a drop, the one that takes most first."""
+    pieces = sorted(path_losses(model, found, plus, minus), key=lambda one: -one.lost_v)
+    named = [piece for piece in pieces if piece.lost_v >= WORTH_NAMING * whole]
+    for piece in named:
+        share = f"{piece.name}: {100.0 * piece.lost_v / whole:.0f} % of it" if whole > 0.0 else ""
+        w.method(share or piece.name, Voltage(piece.lost_v), "the solved case")
+    rest = whole - sum(piece.lost_v for piece in named)
+    if len(named) < len(pieces) and rest > 0.0:
+        w.method("all other pieces", Voltage(rest), "the solved case")
 
 
 def source_of(model: DcModel, found: SolvedCase, plus: str = "") -> str:
@@ -439,45 +463,6 @@ def _stop_solenoid(
         ) as w:
             w.result(solved_id(found.case), "the case")
             w.value = Current(abs(current))
-
-
-def _conductor_currents(book: Book, model: DcModel, solved: list[SolvedCase]) -> None:
-    """The greatest current of each conductor over the cases, and the case it is in."""
-    for end in model.wires():
-        engine = end.engine.name if end.engine is not None else ""
-        with book.working(
-            f"conductor.{end.element}.current",
-            f"Greatest current in {end.wire.label}",
-            "dc-power",
-            formula="the greatest over all cases",
-            source="the solved cases",
-            subject=end.element,
-            engine=engine,
-        ) as w:
-            worst, most = None, -1.0
-            for found in solved:
-                current = found.current_a(end.element)
-                if current is not None and abs(current) > most:
-                    worst, most = found, abs(current)
-            unsolved = [found for found in solved if found.settled is None]
-            if worst is None or unsolved:
-                first = unsolved[0] if unsolved else None
-                raise MissingInput(
-                    first.reason if first else "it is in no case", first.missing if first else ()
-                )
-            w.result(solved_id(worst.case), f"the case: {worst.case.name}")
-            w.value = Current(most)
-            w.note(f"In the case: {worst.case.name}.")
-
-
-def currents_by_case(found: list[SolvedCase], wire: Conductor, element: str) -> Mapping[str, float]:
-    """The current of a conductor in each case that was solved [A]."""
-    del wire
-    return {
-        item.case.id: abs(current)
-        for item in found
-        if (current := item.current_a(element)) is not None
-    }
 
 
 def nominal_v(vessel: Vessel) -> float | None:

@@ -3,45 +3,46 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 
 from installgen.analysis.conductors import in_engine_space
-from installgen.analysis.dc_cases import currents_by_case, nominal_v, solve_cases
+from installgen.analysis.dc_cases import nominal_v, solve_cases
+from installgen.analysis.dc_guards import Guards, cranking_wires
 from installgen.analysis.dc_lengths import length_id
 from installgen.analysis.dc_model import DcModel, WireEnd, calc_size
 from installgen.analysis.dc_paths import Wiring
 from installgen.analysis.dc_solved import SolvedCase
+from installgen.analysis.duty import at_work
 from installgen.analysis.results import Book, Missing, MissingInput
-from installgen.calc.conductor_selection import (
-    DropPath,
-    FixedPiece,
-    PieceOutcome,
-    Selection,
-    select_conductors,
-)
+from installgen.calc.conductor_selection import DropPath, FixedPiece, PieceOutcome
 from installgen.calc.conductors import ConductorSize as CalcSize
 from installgen.calc.conductors import Finish, SizeSystem, area_mm2
 from installgen.calc.dc_elements import Contact, Resistor
 from installgen.calc.protection import RatingRule
+from installgen.calc.sensible_sizes import Sensible, choose_sensibly
 from installgen.calc.size_criteria import DeviceNeed, OpenPiece
-from installgen.spec.electrical import Conductor, Fuse, Heater, Load
+from installgen.spec.electrical import Conductor, Fuse, Gauge, Heater, Load, Starter
 from installgen.spec.entry import Choose, known
 from installgen.spec.standard_spec import StandardSpec
-from installgen.units import ConductorSize
+from installgen.units import ConductorSize, Fraction, Resistance
 
 
 @dataclass(frozen=True)
 class Choice:
     """What was chosen, and why.
 
-    sizes: proposed size by label
-    outcomes: each open conductor's criteria
-    reason: why nothing could be chosen; empty when something was
+    sizes: size by label: as proposed, or the largest stocked one that stands in
+    outcomes: the criteria of each open conductor that has a size
+    unresolved: those that no stocked size does for, with what none keeps
+    elsewhere: for each open conductor, the loads whose loss is not in it
+    reason: why nothing could be chosen at all; empty when something was
     """
 
     sizes: Mapping[str, ConductorSize]
     outcomes: Mapping[str, PieceOutcome]
+    unresolved: Mapping[str, str] = field(default_factory=dict)
+    elsewhere: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     reason: str = ""
     missing: tuple[Missing, ...] = ()
 
@@ -55,27 +56,35 @@ def choose_sizes(model: DcModel) -> Choice:
     open_ends = [end for end in model.wires() if isinstance(end.wire.size, Choose)]
     if not open_ends:
         return Choice({}, {})
-    largest = {end.wire.label: _largest(model) for end in open_ends}
-    if None in largest.values():
-        return Choice({}, {}, "the yard's stock has no cable")
-    sizes = {label: size for label, size in largest.items() if size is not None}
-    solved = solve_cases(replace(model, sizes=sizes))
-    failed = next((found for found in solved if found.settled is None), None)
-    if failed is not None:
-        return Choice({}, {}, failed.reason, failed.missing)
+    largest = _largest(model)
+    if largest is None:
+        return Choice({}, {}, reason="the yard's stock has no cable")
     lacking = _lacking(model, open_ends)
     if lacking:
         fields = ", ".join(f"`{item.path}`" for item in lacking)
-        return Choice({}, {}, f"not given: {fields}", tuple(lacking))
-    selection = _select(model, open_ends, solved)
-    outcomes = {outcome.piece.label: outcome for outcome in selection.pieces}
+        return Choice({}, {}, reason=f"not given: {fields}", missing=tuple(lacking))
+    sizes = {end.wire.label: largest for end in open_ends}
+    solved = solve_cases(replace(model, sizes=sizes))
+    failed = next((found for found in solved if found.settled is None), None)
+    if failed is not None:
+        return Choice({}, {}, reason=failed.reason, missing=failed.missing)
+    flat = solve_cases(replace(model, sizes=sizes), only=frozenset({"running"}), flat=True)
+    sensible = _select(model, open_ends, solved, flat)
     chosen = {
         label: _spec_size(outcome.chosen.size)
-        for label, outcome in outcomes.items()
+        for label, outcome in sensible.pieces.items()
         if outcome.chosen is not None
     }
-    reason = "" if selection.found else "no stocked size does it"
-    return Choice(chosen, outcomes, reason)
+    for label in sensible.unresolved:
+        stands = sensible.stand_in.get(label)
+        chosen[label] = largest if stands is None else _spec_size(stands)
+    elsewhere = {
+        label: tuple(
+            dict.fromkeys(o.path.name for o in sensible.elsewhere if label in o.path.members)
+        )
+        for label in sensible.pieces
+    }
+    return Choice(chosen, sensible.pieces, sensible.unresolved, elsewhere)
 
 
 def cable_list(model: DcModel) -> str:
@@ -129,39 +138,77 @@ def _lacking(model: DcModel, ends: list[WireEnd]) -> list[Missing]:
     return out
 
 
-def _select(model: DcModel, ends: list[WireEnd], solved: list[SolvedCase]) -> Selection:
+def _select(
+    model: DcModel, ends: list[WireEnd], solved: list[SolvedCase], flat: list[SolvedCase]
+) -> Sensible:
     labels = {end.element for end in ends}
     paths, members = _paths(model, solved, labels)
-    pieces = [_piece(model, end, solved) for end in ends]
-    fixed = _fixed(solved, members - labels)
-    return select_conductors(pieces, fixed, paths)
+    cranking = cranking_wires(model, solved)
+    guards = Guards(model, solved[0], cranking)
+    pieces = [_piece(model, end, guards, solved, flat) for end in ends]
+    fixed = _fixed(model, solved, members - labels)
+    return choose_sensibly(_runs(pieces, paths), fixed, paths)
+
+
+def _runs(pieces: list[OpenPiece], paths: list[DropPath]) -> list[OpenPiece]:
+    """The pieces, those of one run grouped: the same current on the same paths, out and back."""
+
+    def run_of(piece: OpenPiece) -> str:
+        on = ", ".join(path.name for path in paths if piece.label in path.members)
+        amps = ", ".join(f"{case} {amps:.4g}" for case, amps in sorted(piece.current_a.items()))
+        return f"{on}: {amps}: {', '.join(map(str, piece.stocked))}" if on else ""
+
+    return [replace(piece, group=run_of(piece)) for piece in pieces]
 
 
 def _paths(
     model: DcModel, solved: list[SolvedCase], labels: set[str]
 ) -> tuple[list[DropPath], set[str]]:
-    """The path of every load that an open conductor feeds, and what lies on it."""
-    paths: dict[str, DropPath] = {}
+    """The path of every device that an open conductor feeds, and what lies on it."""
+    paths: dict[tuple[str, tuple[str, ...]], DropPath] = {}
     members: set[str] = set()
     for found in solved:
-        wiring = Wiring(found)
-        for device_id, device, _ in model.vessel.devices():
-            if not isinstance(device, Load | Heater) or not found.current_a(device_id):
-                continue
-            element = next(e for e in found.parts.elements if e.id == device_id)
-            hops = [hop.element for hop in wiring.upstream(element.ends[0])]
-            hops += [hop.element for hop in wiring.downstream(element.ends[1])]
-            limit = drop_limit_v(model, device)
-            if not labels & set(hops) or limit is None:
+        for device_id, plus, minus, limit in _limited(model, found):
+            wiring = Wiring(found)
+            hops = [hop.element for hop in (*wiring.upstream(plus), *wiring.downstream(minus))]
+            if not labels & set(hops):
                 continue
             members |= set(hops)
-            old = paths.get(device_id)
+            key = device_id, tuple(hops)
+            old = paths.get(key)
             cases = (*old.cases, found.case.id) if old else (found.case.id,)
-            paths[device_id] = DropPath(device_id, tuple(hops), limit, cases)
+            limit = min(limit, old.limit_v) if old else limit
+            paths[key] = DropPath(device_id, tuple(hops), limit, cases)
     return list(paths.values()), members
 
 
-def drop_limit_v(model: DcModel, device: Load | Heater) -> float | None:
+def _limited(model: DcModel, found: SolvedCase) -> Iterator[tuple[str, str, str, float]]:
+    """What has a limit for its loss in a case: device, its two nodes, the limit [V]."""
+    elements = {element.id: element for element in found.parts.elements}
+    for device_id, device, engine in model.vessel.devices():
+        if isinstance(device, Load | Heater | Gauge):
+            element, limit = elements.get(device_id), drop_limit_v(model, device)
+            on = at_work(found.case, device, engine) and found.current_a(device_id)
+            if element is not None and limit is not None and on:
+                yield device_id, *element.ends, limit
+        elif isinstance(device, Starter) and engine is not None:
+            motor, limit_ohm = elements.get(f"{device_id}:motor"), starter_limit_ohm(model)
+            amps = abs(found.current_a(f"{device_id}:contacts") or 0.0)
+            turns = found.case.state(engine.name).state == "cranking"
+            if motor is not None and limit_ohm is not None and turns and amps > 0.0:
+                yield device_id, f"{device_id}.battery", motor.ends[1], limit_ohm * amps
+
+
+def starter_limit_ohm(model: DcModel) -> float | None:
+    """The standard's limit for the way from battery to starter and back [ohm]."""
+    nominal = nominal_v(model.vessel)
+    for rule in model.vessel.standard.rules:
+        if rule.check == "starter-circuit" and rule.circuit == f"{nominal:g}-v" and rule.limit:
+            return Resistance.parse(rule.limit).ohm
+    return None
+
+
+def drop_limit_v(model: DcModel, device: Load | Heater | Gauge) -> float | None:
     """The drop that the standard allows from source to this load and back [V]."""
     circuit = device.circuit if isinstance(device, Load) else "other"
     limit = circuit_limit_ratio(model.vessel.standard, circuit)
@@ -171,39 +218,41 @@ def drop_limit_v(model: DcModel, device: Load | Heater) -> float | None:
 
 def circuit_limit_ratio(standard: StandardSpec, circuit: str) -> float | None:
     """The standard's drop limit of a class of circuit, as a share of nominal voltage."""
-    from installgen.units import Fraction
-
     for rule in standard.rules:
         if rule.check == "circuit-drop" and rule.circuit == circuit and rule.limit:
             return Fraction.parse(rule.limit).ratio
     return None
 
 
-def _piece(model: DcModel, end: WireEnd, solved: list[SolvedCase]) -> OpenPiece:
+def _piece(
+    model: DcModel,
+    end: WireEnd,
+    guards: Guards,
+    solved: list[SolvedCase],
+    flat: list[SolvedCase],
+) -> OpenPiece:
     wire = end.wire
     length, insulation = model.length_m(end), known(wire.insulation)
     temperature = model.temperature_c(wire, end.engine)
     assert length is not None
     assert insulation is not None
     assert temperature is not None
-    currents = {
-        case: amps
-        for found in [solved]
-        for case, amps in currents_by_case(found, wire, end.element).items()
-    }
+    currents = {found.case.id: abs(found.current_a(end.element) or 0.0) for found in solved}
+    charging = [abs(found.current_a(end.element) or 0.0) for found in flat]
+    cranks = end.element in guards.cranking
     return OpenPiece(
         label=end.element,
         length_m=length,
         temperature_c=temperature,
         current_a=currents,
-        carries_a=max(currents.values(), default=0.0),
+        carries_a=None if cranks else max(*currents.values(), *charging, 0.0),
         stocked=_with_lug(model, wire, stocked(model, insulation.c)),
         insulation_c=insulation.c,
         in_engine_space=in_engine_space(model, wire, end.engine),
         in_sheath=wire.sheathed == "sheathed",
         bundled_conductors=wire.bundled or 1,
         finish=Finish.TINNED if wire.strands == "tinned" else Finish.PLAIN,
-        device=_device(model, end, solved),
+        device=None if cranks else _device(model, guards.of(end), solved, flat),
     )
 
 
@@ -220,22 +269,22 @@ def _with_lug(model: DcModel, wire: Conductor, sizes: tuple[CalcSize, ...]) -> t
     return tuple(size for size in sizes if size in fits)
 
 
-def _device(model: DcModel, end: WireEnd, solved: list[SolvedCase]) -> DeviceNeed | None:
-    """The nearest fuse or breaker upstream, with the load through it."""
-    fuse_id = protecting_device(model, end, solved)
-    if fuse_id is None:
-        return None
-    fuse = next(d for device_id, d, _ in model.vessel.devices() if device_id == fuse_id)
-    assert isinstance(fuse, Fuse)
-    rating = known(fuse.rating) if not isinstance(fuse.rating, Choose) else None
-    load = max((abs(found.current_a(fuse_id) or 0.0) for found in solved), default=0.0)
-    ratings = sorted({r.a for family in model.vessel.standard.stock.fuses for r in family.ratings})
-    return DeviceNeed(
-        load,
-        rating_rule(model.vessel.standard),
-        None if rating is None else rating.a,
-        tuple(ratings),
-    )
+def _device(
+    model: DcModel, fuses: Sequence[str], solved: list[SolvedCase], flat: list[SolvedCase]
+) -> DeviceNeed | None:
+    """The fuse or breaker before a conductor, with the load through it; of several the largest."""
+    needs = []
+    for fuse_id in fuses:
+        fuse = next(d for device_id, d, _ in model.vessel.devices() if device_id == fuse_id)
+        assert isinstance(fuse, Fuse)
+        rating = known(fuse.rating) if not isinstance(fuse.rating, Choose) else None
+        load = max((abs(found.current_a(fuse_id) or 0.0) for found in (*solved, *flat)), default=0)
+        stock = model.vessel.standard.stock.fuses
+        ratings = sorted({r.a for family in stock for r in family.ratings})
+        rule = rating_rule(model.vessel.standard)
+        fitted = None if rating is None else rating.a
+        needs.append(DeviceNeed(load, rule, fitted, tuple(ratings)))
+    return max(needs, key=lambda need: need.fitted_a or need.load_a, default=None)
 
 
 def rating_rule(standard: StandardSpec) -> RatingRule:
@@ -249,43 +298,43 @@ def rating_rule(standard: StandardSpec) -> RatingRule:
     )
 
 
-def protecting_device(model: DcModel, end: WireEnd, solved: list[SolvedCase]) -> str | None:
-    """The first fuse or breaker from a conductor back to the source that feeds it.
-
-    Taken in the case that loads it most. Where the way back leads through a load (the negative
-    side, the wire of a sender), it is the device of that load.
-    """
-    found = max(
-        (f for f in solved if f.settled is not None),
-        key=lambda f: abs(f.current_a(end.element) or 0.0),
-        default=None,
-    )
-    if found is None:
-        return None
-    fuses = {device_id for device_id, d, _ in model.vessel.devices() if isinstance(d, Fuse)}
-    wiring = Wiring(found)
-    current = found.current_a(end.element) or 0.0
-    node = end.start if current >= 0 else end.end
-    hops = wiring.upstream(node)
-    for hop in hops:
-        if hop.element in fuses:
-            return hop.element
-    if hops or wiring.sources.get(node) == "positive":
-        return None
-    return wiring.nearest_through_loads({end.start, end.end}, fuses)
-
-
-def _fixed(solved: list[SolvedCase], members: set[str]) -> list[FixedPiece]:
+def _fixed(model: DcModel, solved: list[SolvedCase], members: set[str]) -> list[FixedPiece]:
     ohms: dict[str, float] = {}
     currents: dict[str, dict[str, float]] = {}
+    drops: dict[str, dict[str, float]] = {}
+    wires = {end.element: end for end in model.wires()}
     for found in solved:
         for element in found.parts.elements:
-            if element.id in members and isinstance(element, Resistor | Contact):
+            current = found.current_a(element.id)
+            if element.id not in members or current is None:
+                continue
+            ohms.setdefault(element.id, 0.0)
+            currents.setdefault(element.id, {})[found.case.id] = abs(current)
+            if isinstance(element, Resistor | Contact):
                 ohms[element.id] = element.resistance_ohm
-                current = found.current_a(element.id)
-                if current is not None:
-                    currents.setdefault(element.id, {})[found.case.id] = abs(current)
-    return [FixedPiece(label, ohm, currents.get(label, {})) for label, ohm in ohms.items()]
+            else:
+                across = found.across_v(*element.ends)
+                drops.setdefault(element.id, {})[found.case.id] = abs(across or 0.0)
+    return [
+        FixedPiece(
+            label, ohm, currents[label], *_extent(model, wires.get(label)), drops.get(label, {})
+        )
+        for label, ohm in ohms.items()
+    ]
+
+
+def _extent(model: DcModel, end: WireEnd | None) -> tuple[float, float]:
+    """Length [m] and copper [mm2] of a conductor; nil of anything else."""
+    size = model.size_of(end.wire) if end is not None else None
+    length_m = model.length_m(end) if end is not None else None
+    if size is None or length_m is None:
+        return 0.0, 0.0
+    return length_m, area_mm2(calc_size(size))
+
+
+def no_size(criterion: str) -> str:
+    """What is said of a conductor that no stocked size does for."""
+    return f"no stocked size does it ({criterion})"
 
 
 def enter_choice(book: Book, model: DcModel, choice: Choice) -> None:
@@ -303,7 +352,8 @@ def enter_choice(book: Book, model: DcModel, choice: Choice) -> None:
                 "together"
             ),
             source=(
-                "Ohm's law; 33 CFR 183.425 and the small-craft table; the yard's stock and limits"
+                "Ohm's law; 33 CFR 183.425 and the small-craft table; the yard's stock and limits; "
+                "a loss that lies in other pieces is left to them (common practice)"
             ),
             subject=end.element,
         ) as w:
@@ -312,8 +362,10 @@ def enter_choice(book: Book, model: DcModel, choice: Choice) -> None:
             else:
                 w.spec(end.wire, "length", "length")
             w.spec(end.wire, "insulation", "insulation")
+            if end.element in choice.unresolved:
+                raise MissingInput(no_size(choice.unresolved[end.element]))
             if choice.reason or outcome is None or outcome.chosen is None:
-                raise MissingInput(choice.reason or "no stocked size does it", choice.missing)
+                raise MissingInput(choice.reason or "nothing was chosen", choice.missing)
             for criterion, size in outcome.own_sizes.items():
                 w.method(
                     f"by {criterion} alone",
@@ -323,4 +375,8 @@ def enter_choice(book: Book, model: DcModel, choice: Choice) -> None:
             governing = ", ".join(str(criterion) for criterion in outcome.governing)
             w.method("what governs", governing, "what the next smaller stocked size would fail")
             w.value = str(_spec_size(outcome.chosen.size))
+            for load in choice.elsewhere.get(end.element, ()):
+                w.note(
+                    f"What {load} is short of is lost elsewhere: no larger size here makes it good."
+                )
             w.note("Proposed: until somebody writes what was fitted, the manual is a draft.")

@@ -67,9 +67,10 @@ def analyse_faults(book: Book, model: DcModel, solved: Sequence[SolvedCase]) -> 
     rated = {end.element: end.wire for end in model.wires()}
     guarded: dict[str, list[WireEnd]] = {}
     for end in model.wires():
-        guard = book[f"conductor.{end.element}.protected-by"].value
+        # Of a link between two batteries, with a device at each end, the first is taken.
+        guard = str(book[f"conductor.{end.element}.protected-by"].value).partition(" and ")[0]
         if guard in fuses:
-            guarded.setdefault(str(guard), []).append(end)
+            guarded.setdefault(guard, []).append(end)
     for name, ends in guarded.items():
         straight = []
         for end in ends:

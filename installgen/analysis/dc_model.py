@@ -8,6 +8,7 @@ from functools import cache
 
 from installgen.analysis.cases import DcCase, EngineState
 from installgen.analysis.dc_lengths import estimated_length_m
+from installgen.analysis.duty import state_for
 from installgen.analysis.results import Missing
 from installgen.calc import dc_elements as dc
 from installgen.calc.actuators import (
@@ -54,7 +55,7 @@ from installgen.spec.electrical import (
 )
 from installgen.spec.entry import Choose, Entry, known
 from installgen.spec.vessel import FittedEngine, Vessel
-from installgen.spec.vessel_spec import Place
+from installgen.spec.vessel_spec import Place, VesselCable
 from installgen.units import ConductorSize
 
 FULL_FIELD = 1.3
@@ -113,11 +114,14 @@ class DcModel:
     """Turns a vessel into networks.
 
     sizes: sizes proposed for conductors marked `choose`, by label
+    stand_ins: those among them that no stocked size does for, with what none keeps; the largest
+        stands in
     unchosen: the fields for want of which nothing could be proposed
     """
 
     vessel: Vessel
     sizes: Mapping[str, ConductorSize] = field(default_factory=dict)
+    stand_ins: Mapping[str, str] = field(default_factory=dict)
     unchosen: tuple[Missing, ...] = ()
 
     def wires(self) -> list[WireEnd]:
@@ -155,6 +159,17 @@ class DcModel:
                     found.append((f"{engine.name}.{jumper.label}", jumper, ends[0], ends[1]))
         return found
 
+    def cables(self) -> list[tuple[str, VesselCable, str, str]]:
+        """The control cables whose metal leads from a block to the negative side at a station."""
+        found = []
+        for cable in self.vessel.spec.controls:
+            engine = cable.engine or self.vessel.engines[0].name
+            if cable.touches:
+                parts = (cable.works, "cable", engine, cable.station)
+                name = " ".join(part for part in parts if part)
+                found.append((name, cable, f"{engine}.block", cable.touches))
+        return found
+
     def _inner(self, engine: FittedEngine, terminal: str) -> str:
         """A node of the engine's harness; of a plug it is the engine's half."""
         device = terminal.rpartition(".")[0]
@@ -180,6 +195,12 @@ class DcModel:
             self._conductor(parts, wire)
         for label, jumper, start, end in self.jumpers():
             parts.add(dc.Resistor(label, start, end, self.assumed_ohm("pin_resistance")), jumper)
+        for name, cable, block, touches in self.cables():
+            ohm = known(cable.resistance)
+            if ohm is not None:
+                parts.add(dc.Resistor(name, block, touches, ohm.ohm), cable)
+            else:
+                parts.lacks(name, cable, "resistance")
         for device_id, device, engine in self.vessel.devices():
             if isinstance(device, Battery):
                 if device_id in batteries:
@@ -320,10 +341,7 @@ class _Builder:
 
     def _state(self, engine: str | None) -> EngineState:
         """The state that matters to this device: of its engine, or of the busiest engine."""
-        name = self.engine.name if self.engine is not None else engine
-        if name is not None:
-            return self.case.state(name)
-        return max((state for _, state in self.case.states), key=lambda s: _BUSY.index(s.state))
+        return state_for(self.case, self.engine.name if self.engine is not None else engine)
 
     def _on(self, states: Iterable[StateName] | None, engine: str | None) -> bool:
         state = self._state(engine).state
@@ -740,14 +758,3 @@ class _Builder:
 
 _AS_RUNNING: dict[StateName, StateName] = {"emergency-stop": "running"}
 """In an emergency stop whatever nobody mentions is as it was while the engine ran."""
-
-_BUSY: list[StateName] = [
-    "off",
-    "stopping",
-    "emergency-stop",
-    "ignition-on",
-    "preheating",
-    "running",
-    "breakaway",
-    "cranking",
-]

@@ -6,10 +6,21 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
+from installgen.analysis.dc_model import DcParts
 from installgen.analysis.dc_solved import SolvedCase
-from installgen.calc.dc_elements import Battery, Contact, Element, Resistor, Source
+from installgen.calc.dc_elements import Battery, Contact, Diode, Element, Resistor, Source
 
 SMALL_A = 1e-9
+
+
+_LOADS = {"Load", "Heater", "Sender", "SpeedPickup", "Gauge", "StopSolenoid", "Alternator"}
+
+
+def is_wiring(parts: DcParts, element: Element) -> bool:
+    """Whether an element is wiring: conductor, joint, fuse, switch, pin, link, contact, diode."""
+    kind = type(parts.entries.get(element.id)).__name__
+    motor = kind == "Starter" and not isinstance(element, Contact)
+    return kind not in _LOADS and not motor
 
 
 @dataclass(frozen=True)
@@ -28,31 +39,18 @@ class Wiring:
 
     @cached_property
     def _at(self) -> dict[str, list[tuple[Element, str]]]:
-        """For each node, the closed plain pieces on it and the node at their other end."""
+        """For each node, the closed pieces of wiring on it and the node at their other end."""
         closed = self.found.settled.point.closed if self.found.settled else frozenset()
         out: dict[str, list[tuple[Element, str]]] = {}
         for element in self.found.parts.elements:
-            plain = isinstance(element, Resistor) or (
+            plain = isinstance(element, Resistor | Diode) or (
                 isinstance(element, Contact) and element.id in closed
             )
-            if plain and element.id in self._wiring:
+            if plain and is_wiring(self.found.parts, element):
                 first, second = element.ends
                 out.setdefault(first, []).append((element, second))
                 out.setdefault(second, []).append((element, first))
         return out
-
-    @cached_property
-    def _wiring(self) -> frozenset[str]:
-        """Elements that are wiring: conductors, joints, fuses, switches, pins, links, contacts."""
-        loads = {"Load", "Heater", "Sender", "SpeedPickup", "Gauge", "StopSolenoid"}
-        out = set()
-        for element in self.found.parts.elements:
-            kind = type(self.found.parts.entries.get(element.id)).__name__
-            motor = kind == "Starter" and not isinstance(element, Contact)
-            field = kind == "Alternator"
-            if kind not in loads and not motor and not field:
-                out.add(element.id)
-        return frozenset(out)
 
     @cached_property
     def sources(self) -> dict[str, str]:
@@ -117,15 +115,22 @@ class Wiring:
                     node = previous
                 return hops[::-1]
             for piece, other in self._at.get(node, []):
-                if other not in visited:
+                back = isinstance(piece, Diode) and (piece.anode == node) == (pole == "positive")
+                if other not in visited and not back:
                     visited.add(other)
                     before[other] = (node, piece.id)
                     queue.append(other)
         return []
 
-    def is_negative(self, node: str) -> bool:
-        """Whether plain closed wiring leads from a node to a battery's negative pole."""
-        return self.sources.get(node) == "negative" or bool(self._shortest(node, "negative", set()))
+    def joined(self, one: str, other: str) -> bool:
+        """Whether closed wiring leads from one node to another, batteries' poles passed."""
+        waiting, seen = [one], {one}
+        for node in waiting:
+            for _, beyond in self._at.get(node, []):
+                if beyond not in seen:
+                    seen.add(beyond)
+                    waiting.append(beyond)
+        return other in seen
 
     def nearest_through_loads(self, starts: set[str], wanted: set[str]) -> str | None:
         """The nearest wanted element from some nodes, loads passed, batteries' poles never."""

@@ -2,21 +2,28 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from installgen.analysis.conductors import ampacity_id
 from installgen.analysis.dc_cases import solved_id
-from installgen.analysis.dc_choice import protecting_device, rating_rule
+from installgen.analysis.dc_choice import rating_rule
+from installgen.analysis.dc_currents import OF_ALL, greatest_current_a
+from installgen.analysis.dc_guards import Guards, Stretch, cranking_wires
+from installgen.analysis.dc_lengths import length_id
 from installgen.analysis.dc_model import DcModel, WireEnd
 from installgen.analysis.dc_paths import Wiring
 from installgen.analysis.dc_solved import SolvedCase
-from installgen.analysis.results import Book, MissingInput
+from installgen.analysis.results import Book, MissingInput, Working
 from installgen.calc.protection import (
+    Position,
+    PositionRule,
     choose_rating,
     device_position,
     judge_rating,
     published_position_rules,
     rating_window,
 )
-from installgen.spec.electrical import Fuse, Starter
+from installgen.spec.electrical import Fuse
 from installgen.spec.entry import Choose
 from installgen.units import Current
 
@@ -27,51 +34,53 @@ LAW = (
     "33 CFR 183.455(c): at most 150 % of ampacity under 50 V; 125 % of the load is common practice"
 )
 
+TOO_FAR = "too far before its device"
+"""How the result that says what protects a conductor begins where its device stands too far off."""
 
-def analyse_protection(book: Book, model: DcModel, solved: list[SolvedCase]) -> None:
-    """Enter the device of every conductor, and every device's load, window and position."""
+
+def weakest_id(device_id: str) -> str:
+    """Id of the result that names the weakest conductor behind a device."""
+    return f"fuse.{device_id}.weakest"
+
+
+def analyse_protection(
+    book: Book, model: DcModel, solved: list[SolvedCase], flat: list[SolvedCase]
+) -> None:
+    """Enter the device of every conductor, and every device's load, window and breaking current.
+
+    flat: the running cases with flat batteries on charge
+    """
+    found = next((item for item in solved if item.settled is not None), None)
+    guards = None if found is None else Guards(model, found, cranking_wires(model, solved))
     guarded: dict[str, list[WireEnd]] = {}
     for end in model.wires():
-        guard = _device_of(book, model, end, solved)
-        if guard is not None:
+        _device_of(book, model, end, solved, guards)
+        for guard in _judged_by(model, end, guards):
             guarded.setdefault(guard, []).append(end)
     for device_id, device, engine in model.vessel.devices():
         if isinstance(device, Fuse):
             name = engine.name if engine is not None else ""
-            _load(book, device_id, device, solved, name)
+            _load(book, device_id, device, (solved, flat), name)
             _window(book, model, device_id, device, guarded.get(device_id, []), name)
             _position(book, device_id, device, name)
 
 
-def is_cranking(model: DcModel, end: WireEnd, solved: list[SolvedCase]) -> bool:
-    """Whether a conductor carries the starter's own current: more than half of it, cranking."""
-    for found in solved:
-        for device_id, device, engine in model.vessel.devices():
-            if not isinstance(device, Starter) or engine is None:
-                continue
-            if found.case.state(engine.name).state not in ("breakaway", "cranking"):
-                continue
-            starter = abs(found.current_a(f"{device_id}:contacts") or 0.0)
-            if starter > 0 and abs(found.current_a(end.element) or 0.0) > starter / 2:
-                return True
-    return False
-
-
-def _device_of(book: Book, model: DcModel, end: WireEnd, solved: list[SolvedCase]) -> str | None:
-    device: str | None = None
+def _device_of(
+    book: Book, model: DcModel, end: WireEnd, solved: list[SolvedCase], guards: Guards | None
+) -> None:
     with book.working(
         f"conductor.{end.element}.protected-by",
         f"What protects {end.wire.label}",
         "dc-power",
-        formula="the first fuse or breaker on the way back to the source that feeds it",
+        formula="the first fuse or breaker towards every battery that can feed a fault on it",
         source=(
-            "walk through the wiring; cranking conductors are exempt from the fuse only (33 CFR "
-            "183.460)"
+            "walk through the wiring from every battery, all contacts closed; cranking conductors "
+            "are exempt from the fuse only (33 CFR 183.460)"
         ),
         subject=end.element,
         engine=end.engine.name if end.engine is not None else "",
     ) as w:
-        if not any(found.settled is not None for found in solved):
+        if guards is None:
             raise MissingInput(
                 solved[0].reason if solved else "there is no case",
                 solved[0].missing if solved else (),
@@ -80,72 +89,115 @@ def _device_of(book: Book, model: DcModel, end: WireEnd, solved: list[SolvedCase
             if found.settled is not None and abs(found.current_a(end.element) or 0.0) > 1e-3:
                 w.result(solved_id(found.case), "a case in which it carries current")
                 break
-        if is_cranking(model, end, solved):
+        if end.element in guards.cranking:
             w.value = f"{CRANKING}: nothing but its isolator clears a fault on it"
-            return None
-        before = _before_device(model, end)
-        if before is not None:
-            w.value = f"before its device {before}"
-            return None
-        if _negative(end, solved):
+        elif guards.is_bare(end):
+            w.value = _before(w, model, guards.stretches(end))
+        elif devices := guards.of(end):
+            taps = _allowed_taps(model, end, guards)
+            w.value = _before(w, model, taps) if taps else " and ".join(devices)
+        elif guards.negative >= {end.start, end.end}:
             w.value = "negative side: by the devices of what returns through it"
-            return None
-        device = protecting_device(model, end, solved)
-        if device is None and not _supplied(end, solved):
-            w.value = "no supply reaches it"
         else:
-            w.value = "nothing" if device is None else device
-    return device
+            w.value = _through_loads(end, solved, guards)
 
 
-def _before_device(model: DcModel, end: WireEnd) -> str | None:
-    """The device that a conductor leads to from its source; its length is judged by position."""
-    for device_id, device, _ in model.vessel.devices():
-        if isinstance(device, Fuse) and f"{device_id}.in" in (end.start, end.end):
-            return device_id
-    return None
+def _judged_by(model: DcModel, end: WireEnd, guards: Guards | None) -> tuple[str, ...]:
+    """The devices whose rating a conductor has to bear."""
+    if guards is None or _allowed_taps(model, end, guards):
+        return ()
+    return guards.of(end)
 
 
-def _supplied(end: WireEnd, solved: list[SolvedCase]) -> bool:
-    """Whether a supply reaches a conductor in any case, through loads too."""
+def _allowed_taps(model: DcModel, end: WireEnd, guards: Guards) -> tuple[Stretch, ...]:
+    """The short ways to its own devices, where the rule allows them all without another."""
+    taps = guards.taps(end) if guards.of(end) else ()
+    return taps if all(_judged(model, tap).met for tap in taps) else ()
+
+
+def _through_loads(end: WireEnd, solved: list[SolvedCase], guards: Guards) -> str:
+    """What protects a conductor that is fed through a load only, such as a sender's wire."""
     ends = {end.start, end.end}
-    return any(Wiring(item).supply_reaches(ends) for item in solved if item.settled is not None)
+    walks = [Wiring(item) for item in solved if item.settled is not None]
+    if not any(walk.supply_reaches(ends) for walk in walks):
+        return "no supply reaches it"
+    nearest = (walk.nearest_through_loads(ends, set(guards.fuses)) for walk in walks)
+    return next((device for device in nearest if device is not None), "nothing")
 
 
-def _negative(end: WireEnd, solved: list[SolvedCase]) -> bool:
-    found = next((item for item in solved if item.settled is not None), None)
-    if found is None:
-        return False
-    wiring = Wiring(found)
-    return wiring.is_negative(end.start) and wiring.is_negative(end.end)
+def _before(w: Working, model: DcModel, stretches: Sequence[Stretch]) -> str:
+    """What is said of a conductor that leads to its device; its length is judged by the rule."""
+    if not stretches:
+        return "nothing"
+    judged = [(stretch, _judged(model, stretch)) for stretch in stretches]
+    stretch, found = max(judged, key=lambda one: one[1].distance_m / one[1].rule.limit_m)
+    for end in stretch.wires:
+        if length_id(end.element) in w.book:
+            w.result(length_id(end.element))
+        else:
+            w.spec(end.wire, "length", f"length of {end.wire.label}")
+    w.method("rule", found.rule.name, found.rule.source)
+    condition = ", as it is sheathed all the way" if found.rule.sheathed_all_the_way else ""
+    longer = max(_rules(), key=lambda rule: rule.limit_m)
+    if not found.met and not condition:
+        condition = f", or {longer.limit_m:.3g} m where it is sheathed all the way"
+    words = "before its device" if found.met else TOO_FAR
+    return (
+        f"{words} {stretch.device}: {found.distance_m:.3g} m from {stretch.source}, "
+        f"the rule allows {found.rule.limit_m:.3g} m{condition}"
+    )
 
 
-def _load(book: Book, device_id: str, device: Fuse, solved: list[SolvedCase], engine: str) -> None:
+def _rules() -> list[PositionRule]:
+    return [rule for rule in published_position_rules() if rule.mark.confirmed]
+
+
+def _judged(model: DcModel, stretch: Stretch) -> Position:
+    device = next(d for name, d, _ in model.vessel.devices() if name == stretch.device)
+    sheathed = stretch.sheathed or (isinstance(device, Fuse) and device.enclosed == "sheathed")
+    return device_position(
+        stretch.length_m,
+        sheathed_all_the_way=sheathed,
+        straight_from_battery=False,
+        rules=_rules(),
+    )
+
+
+def _load(
+    book: Book,
+    device_id: str,
+    device: Fuse,
+    cases: tuple[list[SolvedCase], list[SolvedCase]],
+    engine: str,
+) -> None:
     with book.working(
         f"fuse.{device_id}.load",
         f"Greatest current through {device.title}",
         "dc-power",
-        formula="the greatest over all cases",
+        formula=OF_ALL,
         source="the solved cases",
         subject=device_id,
         engine=engine,
     ) as w:
-        best: tuple[float, SolvedCase] | None = None
-        for found in solved:
-            current = found.current_a(device_id)
-            if current is None:
-                raise MissingInput(found.reason or "it is in no case", found.missing)
-            if best is None or abs(current) > best[0]:
-                best = abs(current), found
-        if best is None:
-            raise MissingInput("there is no case")
-        w.result(solved_id(best[1].case), f"the case: {best[1].case.name}")
-        w.value = Current(best[0])
+        w.value = Current(greatest_current_a(w, device_id, *cases))
 
 
 def _window(
     book: Book, model: DcModel, device_id: str, device: Fuse, guarded: list[WireEnd], engine: str
 ) -> None:
+    with book.working(
+        weakest_id(device_id),
+        f"Weakest conductor behind {device.title}",
+        "dc-power",
+        formula="the least ampacity of the conductors whose faults it clears",
+        source=LAW,
+        subject=device_id,
+        engine=engine,
+    ) as w:
+        if not guarded:
+            raise MissingInput("no conductor is found behind it")
+        carries = [(w.result(ampacity_id(end.element)).a, end.element) for end in guarded]
+        w.value = min(carries)[1]
     with book.working(
         f"fuse.{device_id}.rating",
         f"Rating of {device.title} against its load and its conductors",
@@ -156,17 +208,14 @@ def _window(
         engine=engine,
     ) as w:
         load = w.result(f"fuse.{device_id}.load", "greatest current").a
-        if not guarded:
-            raise MissingInput("no conductor is found behind it")
-        weakest = min(
-            (w.result(ampacity_id(end.element)) for end in guarded), key=lambda current: current.a
-        )
+        weakest = w.result(weakest_id(device_id))
+        least = w.result(ampacity_id(weakest)).a
         standard = model.vessel.standard
         if standard.fuse_load is not None:
             w.spec(standard, "fuse_load", "least rating to load")
         if standard.fuse_ampacity is not None:
             w.spec(standard, "fuse_ampacity", "largest rating to ampacity")
-        window = rating_window(load, weakest.a, rating_rule(standard))
+        window = rating_window(load, least, rating_rule(standard))
         w.method("rating from", Current(window.least_a), "load · the standard's share")
         w.method("rating up to", Current(window.largest_a), "least ampacity · the standard's share")
         if isinstance(device.rating, Choose):
@@ -192,9 +241,8 @@ def _position(book: Book, device_id: str, device: Fuse, engine: str) -> None:
     ) as w:
         distance = w.spec(device, "from_source", "length from the source").m
         sheathed = w.spec(device, "enclosed", "how the conductor runs") == "sheathed"
-        rules = [rule for rule in published_position_rules() if rule.mark.confirmed]
         found = device_position(
-            distance, sheathed_all_the_way=sheathed, straight_from_battery=False, rules=rules
+            distance, sheathed_all_the_way=sheathed, straight_from_battery=False, rules=_rules()
         )
         w.method("rule", found.rule.name, found.rule.source)
         w.value = (

@@ -130,17 +130,18 @@ def _strongest(book: Book, device_id: str, battery: Battery) -> None:
 
 
 def battery_elements(
-    model: DcModel, case: DcCase, strength: BatteryModel
+    model: DcModel, case: DcCase, strength: BatteryModel, *, flat: bool = False
 ) -> tuple[dict[str, dc.Element], list[Missing]]:
     """The element of each battery in a case; on charge where an engine runs.
 
+    flat: the batteries are discharged and take all that the alternators give
     Returns the elements by battery, and the fields that are missing for others.
     """
     book = Book(model.vessel.standard.assume)
     battery_results(book, model)
     elements: dict[str, dc.Element] = {}
     missing: list[Missing] = []
-    charging = "running" in case.all_states
+    charging = "running" in case.all_states and not flat
     for device_id, device, _ in model.vessel.devices():
         if not isinstance(device, Battery):
             continue

@@ -206,6 +206,10 @@ class Working:
         """Note a figure that belongs to the method."""
         self.inputs.append(Input(label, value, MethodOrigin(source)))
 
+    def stands_in(self, label: str, value: Value) -> None:
+        """Note what stands in for something that could not be found; the result is *assumed*."""
+        self.inputs.append(Input(label, value, MethodOrigin("the yard's stock"), assumed=True))
+
     def note(self, text: str) -> None:
         """A sentence for the reader of the working."""
         self.notes.append(text)

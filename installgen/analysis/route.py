@@ -124,6 +124,9 @@ def lay_route(vessel: Vessel, water: RawWater) -> Route:
             steps[-1] = _one_hose(steps[-1], item)
         else:
             steps.append(item)
+    named = _named_by_ends(steps)
+    taps = [(branch, named[steps.index(after)]) for branch, after in taps]
+    steps = named
     limits = vessel.standard.assume.spigot_stretch
     stretch = limits.ratio if limits is not None else 0.0
     branches = []
@@ -314,10 +317,24 @@ def _joins(first: Step, second: Step) -> bool:
 def _one_hose(first: Step, second: Step) -> Step:
     return replace(
         first,
-        name=f"{first.name}, joined with: {second.name}",
         entries=(*first.entries, *second.entries),
         connection=second.connection,
     )
+
+
+def _named_by_ends(steps: list[Step]) -> list[Step]:
+    """The steps, a length that was made of several named by what lies at its two ends."""
+    named = list(steps)
+    for index, step in enumerate(steps):
+        if len(step.entries) > 1 and 0 < index < len(steps) - 1:
+            before, behind = steps[index - 1].name, steps[index + 1].name
+            named[index] = replace(step, name=f"{before} to {_within_a_sentence(behind)}")
+    return named
+
+
+def _within_a_sentence(name: str) -> str:
+    """A name with a small first letter, but for abbreviations such as `EGR cooler`."""
+    return name[0].lower() + name[1:] if name[1:2].islower() else name
 
 
 def _joints(steps: list[Step], prefix: str, stretch: float) -> tuple[RouteJoint, ...]:

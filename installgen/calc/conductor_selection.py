@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from installgen.calc.ampacity import MetricAmpacityTable
 from installgen.calc.conductors import ConductorSize
@@ -15,14 +15,24 @@ from installgen.errors import OutOfRange
 
 @dataclass(frozen=True)
 class FixedPiece:
-    """A conductor, joint, switch or fuse whose resistance stands.
+    """A conductor, joint, switch, fuse or diode whose loss stands.
 
     resistance_ohm: at working temperature [ohm]; current_a: by case [A]
+    length_m, area_mm2: of a conductor; nil of anything else [m, mm2]
+    drop_v: by case, in place of current times resistance, as a diode has it [V]
     """
 
     label: str
     resistance_ohm: float
     current_a: Mapping[str, float]
+    length_m: float = 0.0
+    area_mm2: float = 0.0
+    drop_v: Mapping[str, float] = field(default_factory=dict)
+
+    def lost_v(self, case: str) -> float:
+        """What it takes of a path in a case [V]."""
+        ohmic_v = abs(self.current_a.get(case, 0.0)) * self.resistance_ohm
+        return self.drop_v.get(case, ohmic_v)
 
 
 @dataclass(frozen=True)
@@ -232,7 +242,7 @@ class _Paths:
 
     def _fixed_v(self, path: DropPath, case: str) -> float:
         members = (self.fixed[label] for label in path.members if label in self.fixed)
-        return math.fsum(abs(m.current_a.get(case, 0.0)) * m.resistance_ohm for m in members)
+        return math.fsum(member.lost_v(case) for member in members)
 
     def _drop_v(self, path: DropPath, case: str, sizes: _Sizes) -> float:
         drop_v = self._fixed_v(path, case)

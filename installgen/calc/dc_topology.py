@@ -56,22 +56,36 @@ def dead_elements(network: Network) -> frozenset[str]:
     )
 
 
-def fed_only_by_own_contact(network: Network) -> tuple[str, ...]:
-    """Actuators that nothing can lift until they are lifted already.
+def never_lifted(network: Network) -> tuple[str, ...]:
+    """Actuators that nothing can lift until they, or others like them, are lifted already.
+
+    A relay whose coil is fed only through its own contact is one; two relays that feed each other
+    are as well. Contacts that no actuator closes count as closed: keys, buttons, switches.
 
     network: with its actuators
-    Returns the ids of those whose lifting windings are on a loop with a source only while
-    contacts that they close themselves are closed.
+    Returns the ids of those whose lifting windings are on a loop with a source only while contacts
+    are closed that only they can close.
     """
-    found = []
-    for actuator in network.actuators:
-        lifting = {name for pull in actuator.lift for name, _ in pull.turns}
-        others = set(network.contacts) - set(actuator.closes)
-        without_itself = live_elements(network, others)
-        with_itself = live_elements(network, network.contacts)
-        if not lifting & without_itself and lifting & with_itself:
-            found.append(actuator.id)
-    return tuple(found)
+    moved = {name for actuator in network.actuators for name in actuator.closes}
+    closed = set(network.contacts) - moved
+    waiting = list(network.actuators)
+    while True:
+        live = live_elements(network, closed)
+        lifted = [
+            actuator
+            for actuator in waiting
+            if live & {name for pull in actuator.lift for name, _ in pull.turns}
+        ]
+        if not lifted:
+            break
+        waiting = [actuator for actuator in waiting if actuator not in lifted]
+        closed |= {name for actuator in lifted for name in actuator.closes}
+    dead = dead_elements(network)
+    return tuple(
+        actuator.id
+        for actuator in waiting
+        if any(name not in dead for pull in actuator.lift for name, _ in pull.turns)
+    )
 
 
 def _delivers(element: Element) -> bool:

@@ -49,7 +49,8 @@ def _print_cause(cause: Cause, first: System) -> None:
     """The weightiest finding of a cause, and what it drags along."""
     _print_finding(cause.first, first)
     if len(cause.findings) > 1:
-        _line("drags along", "; ".join(f"{f.name} ({f.id})" for f in cause.findings[1:]))
+        for finding in cause.findings[1:]:
+            _line("drags along", f"{finding.name}: {sentence(finding, first)} ({finding.id})")
     click.echo()
 
 

@@ -9,6 +9,7 @@ from typing import Any
 from installgen.analysis.dc_cases import nominal_v
 from installgen.analysis.dc_model import WireEnd, calc_size
 from installgen.calc.conductors import area_mm2
+from installgen.findings.checks.paths import heaviest_pieces
 from installgen.findings.finding import Change, Cure, Finding
 from installgen.findings.rules import BoundRule
 from installgen.findings.survey import Survey
@@ -21,6 +22,12 @@ from installgen.units import ConductorSize, Current, Fraction, Resistance, Volta
 MOST_TRIALS = 6
 LIGHT_SHARE = 0.12
 """A conductor that loses less than this of what the heaviest loses is left as it is."""
+
+SAME = 0.01
+"""Two conductors whose currents differ by less than this share carry the same."""
+
+MOST_OF_IT = 0.5
+"""A piece that takes this share of a loss is where the loss has to be cured."""
 
 SPARE = 1.04
 """How much more is asked for at each trial that did not do it: heavier cable carries more."""
@@ -67,15 +74,35 @@ def heavier_cables(
     copper; the vessel is then computed and judged again. Where even the largest sizes do not do
     it, what is left is said.
     """
+    elsewhere = _lost_elsewhere(survey, group[0])
+    if elsewhere is not None:
+        return elsewhere
     pieces = _pieces(survey, group)
     if not any(len(piece.sizes) > 1 for piece in pieces):
         return None
-    needs = [_need(survey, pieces, finding) for finding in group]
-    steps = {piece.label: 0 for piece in pieces}
+    heaviest = _heaviest_run(survey, pieces, group)
+    if heaviest and len(heaviest) < len(pieces):
+        cure = _least_copper(survey, rules, before, group, heaviest)
+        if cure is not None:
+            return cure
     largest = {piece.label: len(piece.sizes) - 1 for piece in pieces}
     most = try_out(survey, rules, before, _changes(pieces, largest))
     if not most.clears(group):
         return _too_little(survey, pieces, largest, most, group)
+    found = _least_copper(survey, rules, before, group, pieces)
+    return found or _offer(survey, pieces, largest, most, group)
+
+
+def _least_copper(
+    survey: Survey,
+    rules: list[BoundRule],
+    before: list[Finding],
+    group: list[Finding],
+    pieces: list[_Piece],
+) -> Cure | None:
+    """The least copper in some conductors that clears a group; nothing where none does."""
+    needs = [_need(survey, pieces, finding) for finding in group]
+    steps = {piece.label: 0 for piece in pieces}
     asked = 1.0
     for _ in range(MOST_TRIALS):
         grown = _grow(pieces, needs, steps, asked)
@@ -88,7 +115,37 @@ def heavier_cables(
         if trial.clears(group):
             return _offer(survey, pieces, steps, trial, group)
         asked *= SPARE
-    return _offer(survey, pieces, largest, most, group)
+    return None
+
+
+def _heaviest_run(survey: Survey, pieces: list[_Piece], group: list[Finding]) -> list[_Piece]:
+    """The conductor that takes most of what is lost, with those that carry the same current.
+
+    They are the two ends of one run, out and back, and get one size.
+    """
+    case = next((c for c in survey.cases if c.case.id == group[0].case), None)
+    if case is None or not pieces:
+        return []
+    amps = {piece.label: abs(case.current_a(piece.end.element) or 0.0) for piece in pieces}
+    first = max(pieces, key=lambda piece: _loss_v(survey, piece.end, group[0]))
+    most = amps[first.label]
+    return [piece for piece in pieces if abs(amps[piece.label] - most) <= SAME * most]
+
+
+def _lost_elsewhere(survey: Survey, finding: Finding) -> Cure | None:
+    """What is said where a piece that is no conductor of the vessel takes most of what is lost."""
+    losses = heaviest_pieces(survey, finding.subject, finding.case)
+    if not losses or (losses[0].wire is not None and losses[0].wire.engine is None):
+        return None
+    whole = sum(piece.lost_v for piece in losses)
+    if losses[0].lost_v < MOST_OF_IT * whole:
+        return None
+    first = survey.vessel.spec.units.first
+    told = f"{shown(Voltage(losses[0].lost_v), first)} of {shown(Voltage(whole), first)}"
+    return Cure(
+        f"the loss lies in {losses[0].name}, which takes {told}, and not in her conductors: lead "
+        "the circuit past it, or fit one that loses less"
+    )
 
 
 def _pieces(survey: Survey, group: list[Finding]) -> list[_Piece]:

@@ -13,6 +13,9 @@ from installgen.findings.finding import (
     Verdict,
 )
 
+ROOTS = {"size-found", "battery-polarity"}
+"""Checks whose finding explains whatever else fails at the same text."""
+
 
 def causes(items: Iterable[Finding]) -> tuple[Cause, ...]:
     """The causes of every finding that does not pass, in order of work.
@@ -35,7 +38,7 @@ def causes(items: Iterable[Finding]) -> tuple[Cause, ...]:
             kind=verdict,
             severity=min((f.severity for f in findings), key=SEVERITIES.index),
             place=places[key, verdict],
-            findings=tuple(findings),
+            findings=tuple(sorted(findings, key=lambda f: f.check not in ROOTS)),
         )
         for (key, verdict), findings in groups.items()
     ]

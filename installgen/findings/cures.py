@@ -21,6 +21,7 @@ from installgen.findings.other_cures import (
 )
 from installgen.findings.rules import BoundRule
 from installgen.findings.survey import Survey
+from installgen.spec.electrical import StopSolenoid
 
 Cured = Cure | None
 Curing = Callable[[Survey, list[BoundRule], list[Finding], list[Finding]], Cured]
@@ -57,8 +58,33 @@ WORDS: Mapping[str, str] = {
     "conductor-length": "measure the run again",
     "hose-length": "measure the run again",
     "operating-point": "open what shuts the water off",
+    "size-found": (
+        "shorten the run, feed the load from a source that is nearer, share the current between "
+        "conductors, or ask"
+    ),
+    "conductor-protected": (
+        "fit a fuse or breaker where the conductor leaves its source, within the distance allowed"
+    ),
 }
 """What is done aboard, for checks whose cure is not a text."""
+
+
+SOLENOID: Mapping[tuple[str, str], str] = {
+    ("energised-to-run", "the engine may run"): (
+        "feed the lifting winding from the start relay and the holding winding from the ignition, "
+        "with conductors that leave it its pull-in voltage while the starter turns"
+    ),
+    ("energised-to-run", "the engine is stopped"): (
+        "take its feed from the ignition, so that the key turned off lets it drop"
+    ),
+    ("energised-to-stop", "the engine may run"): (
+        "take it off whatever feeds it while the engine runs: only the stop button does"
+    ),
+    ("energised-to-stop", "the engine is stopped"): (
+        "feed it through the stop button, with conductors that leave it its pull-in voltage"
+    ),
+}
+"""What is done to a stop solenoid, by how it acts and what is asked of it."""
 
 
 def with_cures(survey: Survey, rules: list[BoundRule], found: list[Finding]) -> list[Finding]:
@@ -85,6 +111,14 @@ def _cure(
     if curing is not None:
         return curing(survey, rules, found, group)
     words = WORDS.get(group[0].check)
+    if group[0].check == "stop-solenoid-right":
+        words = _solenoid(survey, group[0])
     if group[0].check == "joint-fit" and str(group[0].figure).startswith("needs "):
         words = f"fit a {str(group[0].figure).removeprefix('needs ')}"
     return Cure(words) if words else None
+
+
+def _solenoid(survey: Survey, finding: Finding) -> str | None:
+    device = next((d for device_id, d, _ in survey.devices if device_id == finding.subject), None)
+    acts = device.acts if isinstance(device, StopSolenoid) else ""
+    return SOLENOID.get((acts, str(finding.limit)))

@@ -104,6 +104,7 @@ class Finding:
     reason: what a reader has to know besides the figures
     missing: the fields that would have to be filled in before it can be assessed
     results: ids of the results it rests on
+    case_name: what a person calls the electrical case it was found in; empty where it has none
     """
 
     check: str
@@ -124,6 +125,7 @@ class Finding:
     missing: tuple[Missing, ...] = ()
     results: tuple[str, ...] = ()
     case: str = ""
+    case_name: str = ""
     engine: str = ""
     assumed: bool = False
     cure: Cure | None = None

@@ -6,6 +6,8 @@ import math
 from collections.abc import Callable, Iterator, Sequence
 from typing import Any
 
+from installgen.analysis.dc_choice import rating_rule
+from installgen.analysis.dc_protection import weakest_id
 from installgen.findings.finding import Change, Cure, Finding
 from installgen.findings.rules import BoundRule
 from installgen.findings.survey import Survey
@@ -63,7 +65,11 @@ def _families(survey: Survey, fuse: Fuse) -> Iterator[FuseStock]:
 def another_fuse(
     survey: Survey, rules: list[BoundRule], before: list[Finding], group: list[Finding]
 ) -> Cure | None:
-    """Another rating of the fuse's own family that lies in the window."""
+    """Another rating of the fuse's own family that lies in the window.
+
+    None that would blow: it is at least the standard's share above the greatest current of all
+    cases, and of charging flat batteries. Where none does, the weakest conductor is to be changed.
+    """
     fuse = _vessel_fuse(survey, group[0])
     if fuse is None:
         return None
@@ -71,14 +77,20 @@ def another_fuse(
     load = survey.book.get(f"fuse.{group[0].subject}.load")
     if family is None or load is None or not isinstance(load.value, Current):
         return None
-    least = load.value.a
-    ratings = sorted((r for r in family.ratings if r.a > least), key=lambda r: r.a)
+    least = load.value.a * rating_rule(survey.standard).load_ratio
+    ratings = sorted((r for r in family.ratings if r.a >= least), key=lambda r: r.a)
     for rating in ratings[:MOST_TRIALS]:
         text = f"a {family.type} of {rating}"
         cure = _tried(survey, rules, before, group, [(fuse, "rating", rating)], text)
         if cure is not None:
             return cure
-    return Cure(f"no rating of the family {fuse.type} does it: heavier conductors, or ask")
+    weakest = survey.book.get(weakest_id(group[0].subject))
+    end = next((e for e in survey.wires if weakest and e.element == weakest.value), None)
+    thin = f"a heavier conductor than {end.wire.label}, or a fuse of its own for it" if end else ""
+    return Cure(
+        f"no rating of the family {fuse.type} lies above the load and within its conductors: "
+        f"{thin or 'heavier conductors, or ask'}"
+    )
 
 
 def another_fuse_family(

@@ -8,7 +8,7 @@ from typing import ClassVar, Self
 
 from installgen.analysis.results import Value
 from installgen.findings.finding import Finding
-from installgen.units import Quantity, System, UnitProblem, quoted, rounded, show
+from installgen.units import FIGURES, Quantity, System, UnitProblem, quoted, rounded, show
 from installgen.units.quantity import FieldType
 
 
@@ -61,20 +61,33 @@ class WholeNumber(FieldType):
         return str(self.count)
 
 
-def shown(value: Value | None, first: System) -> str:
+MOST_FIGURES = 9
+
+
+def shown(value: Value | None, first: System, figures: int = FIGURES) -> str:
     """A figure or a limit as it is printed; nothing where there is none."""
     if value is None:
         return ""
     if isinstance(value, Quantity):
-        return show(value, first)
-    return rounded(value) if isinstance(value, float) else str(value)
+        return show(value, first, figures)
+    return rounded(value, figures) if isinstance(value, float) else str(value)
+
+
+def told_apart(figure: Value | None, limit: Value | None, first: System) -> tuple[str, str]:
+    """A figure and its limit as they are printed: two that differ never print alike."""
+    for figures in range(FIGURES, MOST_FIGURES + 1):
+        printed = shown(figure, first, figures), shown(limit, first, figures)
+        if printed[0] != printed[1] or figure == limit:
+            break
+    return printed
 
 
 def sentence(finding: Finding, first: System) -> str:
     """A finding in one sentence: what was found, what is allowed, by how much it misses."""
     if finding.verdict == "not assessed":
         return _joined(f"not assessed: {finding.reason or 'it is not computed'}")
-    figure, limit = shown(finding.figure, first), shown(finding.limit, first)
+    figure, limit = told_apart(finding.figure, finding.limit, first)
+    case = f"in the case `{finding.case_name}`" if finding.case_name else ""
     if finding.sense == "is":
         told = figure if finding.verdict == "pass" or not limit else f"{figure}; asked: {limit}"
     else:
@@ -84,7 +97,7 @@ def sentence(finding: Finding, first: System) -> str:
             told += f", {shown(_size(finding.margin), first)} {over}"
         elif finding.margin is not None and finding.verdict == "caution":
             told += f", {shown(finding.margin, first)} left"
-    return _joined(told, finding.reason)
+    return _joined(told, case, finding.reason)
 
 
 def _size(margin: Quantity) -> Quantity:

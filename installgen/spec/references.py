@@ -207,6 +207,9 @@ def _electrical(vessel: Build) -> list[Problem]:
     problems += _case_problems(electrical)
     for wire in wires:
         problems += _wire_problems(wire, terminals, engines)
+    for cable in vessel.spec.controls:
+        if cable.touches and cable.touches not in terminals:
+            problems.append(_no_terminal(cable, "touches", terminals, engines, ""))
     return problems
 
 

@@ -14,6 +14,7 @@ from installgen.spec.amounts import (
     Length,
     Mass,
     PressureDifference,
+    Resistance,
     RotationalSpeed,
     Temperature,
     Voltage,
@@ -358,6 +359,14 @@ class VesselCable(Entry):
     )
     station: str = Field("", description="Helm station it comes from.")
     length: OrUnknown[Length] | None = Field(None, description="As run.")
+    touches: Reference = Field(
+        "",
+        description="Terminal of the negative side that its metal touches at the station, such as "
+        "`helm-frame.1`: a way for current from the block.",
+    )
+    resistance: OrUnknown[Resistance] | None = Field(
+        None, description="From the block to there, through sheath and core; measured."
+    )
     notes: Notes = ""
 
 

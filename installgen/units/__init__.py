@@ -1,7 +1,7 @@
 """Values with units: the one place that reads them from a text and prints them in two systems."""
 
 from installgen.units.conductor import ConductorSize
-from installgen.units.display import System, format_one, kind_of, rounded, show
+from installgen.units.display import FIGURES, System, format_one, kind_of, rounded, show
 from installgen.units.electrical import Charge, Current, Resistance, Voltage
 from installgen.units.heat import (
     ElectricPower,
@@ -41,6 +41,7 @@ from installgen.units.shape import (
 from installgen.units.thread import ThreadSize
 
 __all__ = [
+    "FIGURES",
     "QUANTITIES",
     "AirFlow",
     "Angle",

@@ -99,18 +99,22 @@ def kind_of(name: str) -> type[Quantity]:
     return QUANTITIES[name]
 
 
-def show(quantity: Printable, first: System) -> str:
+def show(quantity: Printable, first: System, figures: int = FIGURES) -> str:
     """Both systems, the leading one first: `44.5 mm (1-3/4 in)`; one where both are the same."""
     other: System = "us" if first == "metric" else "metric"
-    leading, following = format_one(quantity, first), format_one(quantity, other)
+    leading = format_one(quantity, first, figures=figures)
+    following = format_one(quantity, other, figures=figures)
     return leading if leading == following else f"{leading} ({following})"
 
 
-def format_one(quantity: Printable, system: System, size: float | None = None) -> str:
+def format_one(
+    quantity: Printable, system: System, size: float | None = None, figures: int = FIGURES
+) -> str:
     """One system only, such as `44.5 mm` or `1-3/4 in`.
 
     size: in the base unit, the largest of several values that stand side by side, so that all of
         them get one unit
+    figures: more than the usual ones tell apart two values that would print alike
     """
     if isinstance(quantity, ConductorSize | ThreadSize):
         return str(quantity)
@@ -122,6 +126,9 @@ def format_one(quantity: Printable, system: System, size: float | None = None) -
         _STEPS[type(quantity).__name__][-1],
     )
     symbol = step.metric if system == "metric" else step.us
+    if figures > FIGURES:
+        text = _with_unit(quantity, symbol, lambda number: rounded(number, figures, figures))
+        return f"{text} {quantity.reference}" if isinstance(quantity, Pressure) else text
     if isinstance(quantity, Length):
         return _length(quantity, symbol)
     text = _with_unit(quantity, symbol, rounded)

@@ -146,7 +146,7 @@ def test_no_stocked_size_does_it_is_an_answer(open_size: Path) -> None:
         field(specs, BRANNOCK, f"{{label: {label},", "length", "4000 m")
     result = _analysed(specs).book["conductor.L8.proposed-size"]
     assert result.value is None
-    assert result.not_assessed == "no stocked size does it"
+    assert result.not_assessed == "no stocked size does it (voltage drop of wipers)"
 
 
 def test_an_unknown_length_names_its_field(open_size: Path) -> None:

@@ -11,7 +11,7 @@ from installgen.calc.dc_elements import (
     Voltmeter,
 )
 from installgen.calc.dc_network import Network
-from installgen.calc.dc_topology import dead_elements, fed_only_by_own_contact, live_elements
+from installgen.calc.dc_topology import dead_elements, live_elements, never_lifted
 
 BANK = Source("bank", "+", "-", 12.0, 0.01)
 
@@ -67,5 +67,21 @@ def test_a_coil_fed_only_by_its_own_contact() -> None:
     own = Contact("own contact", "+", "coil+", 0.01)
     button = Contact("button", "+", "coil+", 0.01)
     holding = relay("relay", coil, closes=["own contact"], operate_s=0.01, release_s=0.01)
-    assert fed_only_by_own_contact(Network((BANK, coil, own), "-", (holding,))) == ("relay",)
-    assert fed_only_by_own_contact(Network((BANK, coil, own, button), "-", (holding,))) == ()
+    assert never_lifted(Network((BANK, coil, own), "-", (holding,))) == ("relay",)
+    assert never_lifted(Network((BANK, coil, own, button), "-", (holding,))) == ()
+
+
+def test_two_relays_that_feed_each_other_are_never_lifted() -> None:
+    coils = [Coil(f"coil {n}", f"coil {n}+", "-", 80.0, 8.0, 3.0) for n in "ab"]
+    contacts = [
+        Contact("a feeds b", "+", "coil b+", 0.01),
+        Contact("b feeds a", "+", "coil a+", 0.01),
+    ]
+    relays = tuple(
+        relay(name, coil, closes=[contact.id], operate_s=0.01, release_s=0.01)
+        for name, coil, contact in zip("ab", coils, contacts, strict=True)
+    )
+    network = Network((BANK, *coils, *contacts), "-", relays)
+    assert never_lifted(network) == ("a", "b")
+    button = Contact("button", "+", "coil a+", 0.01)
+    assert never_lifted(Network((*network.elements, button), "-", relays)) == ()

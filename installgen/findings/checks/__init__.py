@@ -21,6 +21,8 @@ from installgen.findings.checks import (
     raw_water,
     raw_water_fittings,
     readings,
+    returns,
+    soundness,
     start_run_stop,
     switching,
 )
@@ -46,6 +48,8 @@ __all__ = [
     "raw_water",
     "raw_water_fittings",
     "readings",
+    "returns",
+    "soundness",
     "start_run_stop",
     "switching",
 ]

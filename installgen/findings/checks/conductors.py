@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from installgen.analysis.conductors import ampacity_id, in_engine_space
+from installgen.analysis.dc_choice import no_size
 from installgen.analysis.dc_model import DcModel, WireEnd, calc_size
 from installgen.analysis.dc_protection import CRANKING
 from installgen.calc.conductors import area_mm2
@@ -17,6 +19,7 @@ from installgen.findings.judgement import (
     figure_of,
     holds,
     lacking,
+    not_assessed,
     result_at_most,
     result_is,
 )
@@ -264,3 +267,35 @@ def size_fitted(survey: Survey) -> Iterator[Judgement]:
             yield holds(False, words, "the size that was fitted", about)
         else:
             yield holds(True, "written", "the size that was fitted", about)
+
+
+@named_check("dc-power")
+def size_found(survey: Survey) -> Iterator[Judgement]:
+    """For every conductor whose size is `choose` the yard keeps one that does it.
+
+    Where none does, everything is computed with the largest stocked size in its place, and marked.
+    The conductors of one run, out and back, are one finding.
+    """
+    model = _model(survey) if survey.analysis.dc is not None else None
+    without: dict[str, list[WireEnd]] = {}
+    for end in survey.wires:
+        if not isinstance(end.wire.size, Choose) or model is None:
+            continue
+        if model.unchosen:
+            about = about_wire(end, "size")
+            yield not_assessed(about, "nothing can be proposed", model.unchosen)
+            continue
+        why = model.stand_ins.get(end.wire.label)
+        if why is not None:
+            without.setdefault(why, []).append(end)
+            continue
+        size = model.size_of(end.wire)
+        about = about_wire(end, "size", "length")
+        yield holds(size is not None, str(size), "a stocked size", about)
+    for why, ends in without.items():
+        labels = ", ".join(end.wire.label for end in ends)
+        at = (*((end.wire, "size") for end in ends), *((end.wire, "length") for end in ends))
+        about = replace(about_wire(ends[0]), at=at, name=f"conductors {labels}")
+        largest = _model(survey).size_of(ends[0].wire)
+        told = f"{no_size(why)}; computed with {largest}, the largest in stock"
+        yield holds(False, told, "a stocked size", about)

@@ -1,13 +1,16 @@
-"""Which conductors of a path cost the most volts, so that a finding points at them."""
+"""Which pieces of a path cost the most volts, so that a finding points at them and names them."""
 
 from __future__ import annotations
 
-from installgen.analysis.conductors import resistance_id
-from installgen.analysis.dc_model import WireEnd
-from installgen.analysis.dc_paths import Wiring
+from dataclasses import replace
+
 from installgen.analysis.dc_solved import SolvedCase
+from installgen.analysis.path_losses import PieceLoss, path_losses
+from installgen.findings.judgement import Judgement
 from installgen.findings.survey import Survey
-from installgen.units import Resistance
+from installgen.spec.electrical import Conductor
+from installgen.spec.entry import Entry
+from installgen.units import Voltage, show
 
 
 def case_called(survey: Survey, case_id: str) -> SolvedCase | None:
@@ -15,35 +18,48 @@ def case_called(survey: Survey, case_id: str) -> SolvedCase | None:
     return next((found for found in survey.cases if found.case.id == case_id), None)
 
 
-def conductors_on_path(survey: Survey, device_id: str, found: SolvedCase) -> list[WireEnd]:
-    """The conductors between a load's two ends and the battery, from the load on."""
+def heaviest_pieces(survey: Survey, device_id: str, case_id: str) -> list[PieceLoss]:
+    """The pieces between a load's two ends and its battery, the one that loses most volts first."""
+    found = case_called(survey, case_id)
+    dc = survey.analysis.dc
+    if found is None or dc is None or found.settled is None:
+        return []
     element = next(
         (e for e in found.parts.elements if e.id in (device_id, f"{device_id}:motor")), None
     )
-    if element is None or found.settled is None:
+    if element is None:
         return []
-    wiring = Wiring(found)
     starter = element.id != device_id
     plus = f"{device_id}.battery" if starter else element.ends[0]
-    hops = [hop.element for hop in wiring.upstream(plus)]
-    hops += [hop.element for hop in wiring.downstream(element.ends[1])]
-    by_element = {end.element: end for end in survey.wires}
-    return [by_element[hop] for hop in hops if hop in by_element]
+    pieces = path_losses(dc.model, found, plus, element.ends[1])
+    return sorted(pieces, key=lambda piece: -round(piece.lost_v, 6))
 
 
-def heaviest_pieces(survey: Survey, device_id: str, case_id: str) -> list[WireEnd]:
-    """The vessel's conductors on a load's path, the one that loses most volts first.
+def blame_pieces(survey: Survey, found: Judgement, device_id: str) -> Judgement:
+    """A shortfall at the piece that takes most of it, by name; its own fields come last.
 
-    An engine's own conductors come after them: the yard does not change those.
+    Of the other pieces the vessel's conductors come before those of an engine, which the yard does
+    not change.
     """
-    found = case_called(survey, case_id)
-    if found is None:
-        return []
-    losses = []
-    for end in conductors_on_path(survey, device_id, found):
-        result_id = resistance_id(end.element)
-        value = survey.book[result_id].value if result_id in survey.book else None
-        ohm = value.ohm if isinstance(value, Resistance) else 0.0
-        losses.append((ohm * abs(found.current_a(end.element) or 0.0), end))
-    losses.sort(key=lambda item: (item[1].engine is not None, -item[0], item[1].element))
-    return [end for _, end in losses]
+    pieces = heaviest_pieces(survey, device_id, found.about.case)
+    if found.verdict != "fail" or not pieces:
+        return found
+    first, *others = pieces
+    others.sort(key=lambda piece: piece.wire is None or piece.wire.engine is not None)
+    at: list[tuple[Entry | None, str]] = [(first.entry, _decides(first))]
+    at += [(piece.entry, "size") for piece in others if piece.wire is not None]
+    whole = sum(piece.lost_v for piece in pieces)
+    units = survey.vessel.spec.units.first
+    most = (
+        f"most of it is lost in {first.name}: {show(Voltage(first.lost_v), units)} of "
+        f"{show(Voltage(whole), units)}"
+    )
+    about = replace(found.about, at=(*at, *found.about.at))
+    return replace(found, about=about, reason="; ".join(filter(None, (found.reason, most))))
+
+
+def _decides(piece: PieceLoss) -> str:
+    """The field that settles what a piece loses."""
+    if isinstance(piece.entry, Conductor):
+        return "size"
+    return "drop" if hasattr(piece.entry, "drop") else ""

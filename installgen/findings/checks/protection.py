@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
+from installgen.analysis.conductors import ampacity_id
 from installgen.analysis.dc_faults import OVERLOADS, fault_id, overload_id
 from installgen.analysis.dc_links import BOTH
 from installgen.analysis.dc_model import WireEnd
-from installgen.analysis.dc_protection import CRANKING
+from installgen.analysis.dc_protection import CRANKING, TOO_FAR, weakest_id
 from installgen.analysis.dc_summary import signal_source
 from installgen.calc.protection import RatingVerdict
 from installgen.findings.checks.conductors import about_wire
@@ -30,6 +31,7 @@ from installgen.findings.survey import Survey
 from installgen.spec.electrical import Alternator, Battery, Fuse
 from installgen.spec.entry import Choose, known
 from installgen.spec.standard_spec import FuseStock
+from installgen.units import Current, show
 
 _FITS = "above the load and within what its conductors may carry"
 
@@ -47,7 +49,8 @@ def fuse_rating(survey: Survey) -> Iterator[Judgement]:
     """A device's rating lies above its load and within what the conductors behind it may carry.
 
     The window is the standard's `fuse_load` and `fuse_ampacity`; between its upper end and the
-    legal limit it is a caution, beyond it fails.
+    legal limit it is a caution, beyond it fails. The load is the greatest current of all cases, and
+    of charging flat batteries; the conductors are those whose faults this device clears.
     """
     for device_id, device, about in _fuses(survey, "rating"):
         result_id = f"fuse.{device_id}.rating"
@@ -66,7 +69,28 @@ def fuse_rating(survey: Survey) -> Iterator[Judgement]:
             judged = with_care(found, "the rating that was fitted", about)
         else:
             judged = holds(False, found, _FITS, about)
-        yield replace(judged, results=(result_id,), assumed=result.assumed)
+        judged = replace(judged, results=(result_id,), assumed=result.assumed)
+        yield judged if judged.verdict == "pass" else _named(survey, device_id, judged)
+
+
+def _named(survey: Survey, device_id: str, judged: Judgement) -> Judgement:
+    """A rating's judgement with the weakest conductor and the load, each with its figure."""
+    units = survey.vessel.spec.units.first
+    weakest = survey.book[weakest_id(device_id)].value
+    end = next(end for end in survey.wires if end.element == weakest)
+    may = survey.book[ampacity_id(end.element)].value
+    load = survey.book[f"fuse.{device_id}.load"]
+    assert isinstance(may, Current)
+    assert isinstance(load.value, Current)
+    size = survey.analysis.dc.model.size_of(end.wire) if survey.analysis.dc is not None else None
+    case = next((item.name for item in load.inputs if item.name.startswith("the case: ")), "")
+    told = (
+        f"the weakest conductor behind it is {end.wire.label}, {size}, which may carry "
+        f"{show(may, units)}; it carries {show(load.value, units)} at most, in "
+        f"{case.removeprefix('the case: ')}"
+    )
+    about = replace(judged.about, at=(*judged.about.at, (end.wire, "size")))
+    return replace(judged, about=about, reason=told)
 
 
 @named_check("dc-power")
@@ -211,8 +235,10 @@ def link_protected(survey: Survey) -> Iterator[Judgement]:
 
 @named_check("dc-power")
 def conductor_protected(survey: Survey) -> Iterator[Judgement]:
-    """Every conductor has a fuse or breaker on the way to the source that feeds it.
+    """Every conductor has a fuse or breaker on the way to each battery that feeds it.
 
+    One that leads to its device may stand before it, as far as the rule for the device's place
+    allows: the length is counted along the conductors, an isolator between them or not.
     The starter's own conductors are exempt from the fuse, not from isolator, support and chafe
     cover. A conductor of the vessel that no supply reaches is a caution, unless it carries a speed
     signal or says what it is reserved for.
@@ -228,7 +254,8 @@ def conductor_protected(survey: Survey) -> Iterator[Judgement]:
         if value == "no supply reaches it" and _should_be_fed(survey, end):
             judged = with_care(str(value), "a supply, or `reserved_for`", about)
         else:
-            judged = holds(value != "nothing", str(value), "a fuse or breaker", about)
+            safe = value != "nothing" and not str(value).startswith(TOO_FAR)
+            judged = holds(safe, str(value), "a fuse or breaker, or to end at one close by", about)
         if str(value).startswith(CRANKING):
             judged = judged.because("support it well and cover it against chafe")
         yield replace(judged, results=(result_id,), assumed=result.assumed)

@@ -10,7 +10,7 @@ from installgen.analysis.dc_cases import solved_id
 from installgen.analysis.dc_paths import Wiring
 from installgen.analysis.dc_signals import shared_id
 from installgen.analysis.dc_solved import SolvedCase
-from installgen.findings.checks.paths import heaviest_pieces
+from installgen.findings.checks.paths import blame_pieces
 from installgen.findings.judgement import (
     About,
     Judgement,
@@ -27,7 +27,7 @@ from installgen.findings.judgement import (
 from installgen.findings.registry import named_check
 from installgen.findings.survey import Survey
 from installgen.spec.electrical import Gauge, Isolator, Relay, Sender, Starter, StopSolenoid
-from installgen.spec.entry import Entry, known
+from installgen.spec.entry import known
 from installgen.spec.vessel import FittedEngine
 from installgen.units import Resistance, Time
 
@@ -42,18 +42,6 @@ def _cranking(survey: Survey, engine: FittedEngine) -> SolvedCase | None:
     """The case in which this engine cranks, alone if there is such a case."""
     found = list(survey.cases_of(engine.name, "cranking"))
     return found[0] if found else None
-
-
-def _blame_cables(survey: Survey, found: Judgement, starter: str, case: str) -> Judgement:
-    """A starter's shortfall at the conductor that loses the most; its own fields after it."""
-    if found.verdict != "fail":
-        return found
-    pieces = heaviest_pieces(survey, starter, case)
-    at: tuple[tuple[Entry | None, str], ...] = (
-        *((end.wire, "size") for end in pieces),
-        *found.about.at,
-    )
-    return replace(found, about=replace(found.about, at=at))
 
 
 @named_check("start-run-stop")
@@ -72,7 +60,7 @@ def starter_circuit(
         about = About(device_id, f"circuit of {device.title}", ((device, ""),), engine.name)
         result_id = f"{engine.name}.start-run-stop.starter-circuit"
         found = result_at_most(survey.book, result_id, limit, about)
-        yield _blame_cables(survey, found, device_id, found.about.case)
+        yield blame_pieces(survey, found, device_id)
 
 
 @named_check("start-run-stop")
@@ -95,7 +83,7 @@ def cranking_voltage(survey: Survey) -> Iterator[Judgement]:
         if found is None:
             yield not_assessed(about, "no case was found in which it cranks")
         else:
-            yield _blame_cables(survey, found, device_id, found.about.case)
+            yield blame_pieces(survey, found, device_id)
 
 
 @named_check("start-run-stop")
@@ -116,7 +104,7 @@ def cranking_speed(survey: Survey) -> Iterator[Judgement]:
             continue
         result_id = f"{engine.name}.start-run-stop.cranking-speed-weakest"
         found = result_at_least(survey.book, result_id, needed, about)
-        yield _blame_cables(survey, found, device_id, found.about.case)
+        yield blame_pieces(survey, found, device_id)
 
 
 @named_check("start-run-stop")
@@ -152,9 +140,10 @@ def starter_engages(survey: Survey) -> Iterator[Judgement]:
 
 @named_check("start-run-stop")
 def stop_solenoid_right(survey: Survey) -> Iterator[Judgement]:
-    """The stop solenoid lets the engine run while it cranks and runs, and stops it when asked.
+    """The stop solenoid lets the engine run while it turns and runs, and stops it when asked.
 
-    One that is energised to run also stops the engine with the key off.
+    One that is energised to run also stops the engine with the key off. In the first instant of
+    cranking nothing is asked of it: it may still lift while the engine turns.
     """
     for device_id, device, engine in survey.devices:
         if not isinstance(device, StopSolenoid) or engine is None:
@@ -191,7 +180,12 @@ def _solenoid(survey: Survey, result_id: str, asked: str, about: About) -> Judge
 
 @named_check("start-run-stop")
 def relay_holds(survey: Survey) -> Iterator[Judgement]:
-    """A relay that is fed keeps more than the voltage at which it would let go."""
+    """A relay that is switched on keeps more than the voltage at which it would let go.
+
+    One whose coil is fed by a battery without any switch, such as a charge relay, works by voltage:
+    to let go while cranking is its work. It is judged in the case in which it is fed best while an
+    engine runs.
+    """
     for device_id, device, engine in survey.devices:
         if not isinstance(device, Relay):
             continue
@@ -201,12 +195,24 @@ def relay_holds(survey: Survey) -> Iterator[Judgement]:
         if limit is None:
             yield lacking(about, device.coil, "drop_out")
             continue
-        found = worst(
+        always = by_voltage(survey, device_id)
+        judged = [
             result_at_least(survey.book, result_id, limit, about)
             for case in survey.cases
             if (result_id := f"dc.{case.case.id}.{device_id}.voltage") in survey.book
-        )
+            and (not always or "running" in case.case.all_states)
+        ]
+        if always and judged:
+            judged = [max(judged, key=lambda one: one.margin_share or 0.0)]
+        found = worst(judged)
         yield found or not_assessed(about, "no case was found in which it is fed")
+
+
+def by_voltage(survey: Survey, device_id: str) -> bool:
+    """Whether a relay's coil is fed in every case, with each key and button as it may be."""
+    settled = [case for case in survey.cases if case.settled is not None]
+    results = [f"dc.{case.case.id}.{device_id}.voltage" for case in settled]
+    return bool(results) and all(result_id in survey.book for result_id in results)
 
 
 @named_check("start-run-stop")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from installgen.findings.finding import SEVERITIES, Cause, Finding, Place
+from installgen.findings.words import shown, told_apart
 from installgen.manual.blocks import (
     Amount,
     AsTyped,
@@ -72,13 +73,14 @@ def finding_anchor(finding: Finding) -> str:
 def _cause(m: VesselManual, cause: Cause) -> Row:
     """One cause with the weightiest of its findings, and what it drags along."""
     finding = cause.first
-    others: tuple[Line, ...] = tuple(named_finding(m, other) for other in cause.findings[1:])
+    others: tuple[Line, ...] = tuple(_dragged(m, other) for other in cause.findings[1:])
     dragged = Folded(m.text("findings.dragged", count=str(len(others))), others) if others else ""
     reason = typed(full_stop(finding.reason)) if finding.reason else ""
+    case = m.say("findings.in_case", case=finding.case_name) if finding.case_name else ""
     return Row(
         (
             Verdict(VERDICTS[finding.verdict]),
-            Stack((named_finding(m, finding), reason, _place(finding.place), dragged)),
+            Stack((named_finding(m, finding), case, reason, _place(finding.place), dragged)),
             found(m, finding),
             Stack((plain_limit(m, finding), _margin(m, finding))),
             Stack((_cure(finding), _exempted(m, finding))),
@@ -119,8 +121,26 @@ def named_finding(m: VesselManual, finding: Finding) -> Line:
     return joined([sentence(finding.name), check], " ")
 
 
+def _dragged(m: VesselManual, finding: Finding) -> Line:
+    """A finding that has its cause elsewhere: its name, what was found and what is asked."""
+    figures = joined([found(m, finding), plain_limit(m, finding)], ", ")
+    return joined([named_finding(m, finding), figures], ": ")
+
+
+def _apart(m: VesselManual, finding: Finding) -> tuple[str, str] | None:
+    """Figure and limit with more figures than usual, where they would else be printed alike."""
+    if finding.figure == finding.limit or not isinstance(finding.figure, Quantity):
+        return None
+    first = m.vessel.spec.units.first
+    alike = shown(finding.figure, first) == shown(finding.limit, first)
+    return told_apart(finding.figure, finding.limit, first) if alike else None
+
+
 def found(m: VesselManual, finding: Finding) -> Line:
     """What was found, linked to its working where a result says just that."""
+    apart = _apart(m, finding)
+    if apart is not None:
+        return apart[0]
     for result_id in finding.results:
         if finding.figure is not None and m.book[result_id].value == finding.figure:
             return Outcome(m.book[result_id])
@@ -134,7 +154,8 @@ def plain_limit(m: VesselManual, finding: Finding) -> Line:
     if finding.sense == "is":
         return _value(finding.limit)
     key = "phrases.at_most" if finding.sense == "at most" else "phrases.at_least"
-    return m.say(key, limit=_value(finding.limit))
+    apart = _apart(m, finding)
+    return m.say(key, limit=_value(finding.limit) if apart is None else apart[1])
 
 
 def _margin(m: VesselManual, finding: Finding) -> Line:

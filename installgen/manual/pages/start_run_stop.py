@@ -24,6 +24,7 @@ from installgen.manual.pages.electrical import (
     named,
 )
 from installgen.manual.pages.plugs import link_blocks, plug_blocks
+from installgen.manual.pages.returns import return_blocks
 from installgen.manual.pages.senders import sender_tables
 from installgen.manual.pages.sequence import sequence_blocks
 from installgen.manual.vessel_manual import VesselManual, sentence
@@ -51,6 +52,7 @@ def start_run_stop_page(m: VesselManual) -> Iterator[Block]:
     yield from _switches(m)
     yield from _relays(m)
     yield from _solenoids(m)
+    yield from return_blocks(m)
     yield from plug_blocks(m)
     yield from link_blocks(m)
     yield from m.figure("instruments")

@@ -48,7 +48,7 @@ def test_left_out_the_cooler_takes_its_reducing_joints_along() -> None:
     drawing = drawn("corrie")["raw-water"]
     names = [one.name for one in drawing.nodes]
     assert not [name for name in names if "Fuel cooler" in name or name.startswith("Needs")]
-    joined = node(drawing, "Pump to first cooler, joined with: To the aftercooler")
+    joined = node(drawing, "Raw-water pump to aftercooler")
     assert len([line for line in joined.lines if "bore" in line]) == 2
 
 
