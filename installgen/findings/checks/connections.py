@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from installgen.analysis.dc_closed import ClosedWiring
+from installgen.analysis.symptoms import HEATS_A
 from installgen.findings.judgement import (
     About,
     Judgement,
@@ -14,7 +16,16 @@ from installgen.findings.judgement import (
 )
 from installgen.findings.registry import named_check
 from installgen.findings.survey import Survey
-from installgen.spec.electrical import Bus, DeviceBase, Gauge, Heater, Plug
+from installgen.spec.electrical import (
+    Bus,
+    DeviceBase,
+    Fuse,
+    Gauge,
+    Heater,
+    Plug,
+    Relay,
+    Selector,
+)
 from installgen.spec.engine_sheet import ConnectionPoint
 from installgen.spec.entry import Entry, known
 from installgen.spec.vessel import FittedEngine
@@ -176,9 +187,11 @@ def _needed(device: DeviceBase) -> tuple[str, ...]:
 
 @named_check("connections")
 def heater_declared(survey: Survey) -> Iterator[Judgement]:
-    """A heater without its controller is connected all the same, or declared unused.
+    """A heater without its controller is worked by hand through a fuse, or declared unused.
 
-    Declared is it by an entry `air-heater` in `not_fitted`, with the reason.
+    Declared is it by an entry `air-heater` in `not_fitted`, with the reason. Where it is connected
+    its way from the battery has a switch or relay and a fuse, and it heats in no case in which
+    nobody works it; its conductors are sized by `ampacity` and `circuit-drop`.
     """
     left_out = {one.system: one for one in survey.vessel.spec.not_fitted}
     for device_id, device, engine in survey.devices:
@@ -190,9 +203,40 @@ def heater_declared(survey: Survey) -> Iterator[Judgement]:
         about = About(device_id, device.title, ((entry, ""),), engine.name)
         if wired and declared is not None:
             yield holds(False, "connected, and declared unused", "one or the other", about)
+        elif wired and device.controller == "not-supplied":
+            yield _by_hand(survey, device_id, about)
         else:
             words = "connected" if wired else "declared unused" if declared else "neither"
             yield holds(wired or declared is not None, words, "connected or declared unused", about)
+
+
+def _by_hand(survey: Survey, heater: str, about: About) -> Judgement:
+    """Whether a heater without its controller is switched by hand, and protected."""
+    asked = "a switch or relay, and a fuse, on its way from the battery"
+    unsolved = next((found for found in survey.cases if found.settled is None), None)
+    if unsolved is not None or not survey.cases:
+        reason = unsolved.reason if unsolved else "there is no case"
+        return not_assessed(about, reason, unsolved.missing if unsolved else ())
+    heats = [
+        found.case.name
+        for found in survey.cases
+        if abs(found.current_a(heater) or 0.0) > HEATS_A
+        and not {"preheating", "breakaway", "cranking"} & set(found.case.all_states)
+    ]
+    wiring = ClosedWiring(survey.cases)
+    way = wiring.way(f"{heater}.positive", wiring.banks, wiring.hot_ohm)
+    if way is None:
+        return holds(False, "no way to a battery", asked, about)
+    entries = {e: entry for found in survey.cases for e, entry in found.parts.entries.items()}
+    there = [entries[element] for element in way.elements if element in entries]
+    switched = any(isinstance(entry, Selector | Relay) for entry in there)
+    fused = any(isinstance(entry, Fuse) for entry in there)
+    if not switched or not fused:
+        lacks = [word for word, has in (("switch", switched), ("fuse", fused)) if not has]
+        return holds(False, f"without {' and '.join(lacks)}", asked, about)
+    if heats:
+        return holds(False, f"heats in: {', '.join(heats)}", "off unless somebody works it", about)
+    return holds(True, "switched by hand and protected", asked, about)
 
 
 @named_check("connections")
