@@ -44,11 +44,12 @@ HOMES = {
     "graphviz": {"drawings"},
     "weasyprint": {"manual"},
     "markdown_it": {"manual"},
+    "PIL": {"manual"},
 }
 # `calc` is usable by someone with a notebook and no files.
 NOT_IN_CALC = {"pathlib", "os", "io", "pydantic", "logging", "datetime"}
 # pint imports the bare `scipy` package, which is quick; its numerical parts are not.
-SLOW_TO_IMPORT = {"CoolProp", "weasyprint", "matplotlib", "scipy.optimize", "fluids"}
+SLOW_TO_IMPORT = {"CoolProp", "PIL", "weasyprint", "matplotlib", "scipy.optimize", "fluids"}
 
 MODULES = {
     ".".join(path.relative_to(PACKAGE.parent).with_suffix("").parts).removesuffix(".__init__"): path

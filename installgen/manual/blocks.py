@@ -224,6 +224,19 @@ class Figure:
 
 
 @dataclass(frozen=True)
+class Photograph:
+    """A photograph by its name below `photos/`.
+
+    caption: what one sees on it
+    of: what it shows, linked to where that is told; empty where the caption says it
+    """
+
+    file: str
+    caption: str
+    of: Line = ""
+
+
+@dataclass(frozen=True)
 class Step:
     """One thing to do, with the caution that stands before it."""
 
@@ -353,7 +366,7 @@ class Screens:
 Block: TypeAlias = (
     "Heading | Paragraph | Caution | Table | Figure | Steps | Bullets | Facts | WorkingEntry"
     " | Fold | Screens | DraftBanner | Jumps | EmergencyLink | Downloads"
-    " | LabelSheet"
+    " | LabelSheet | Photograph"
 )
 
 

@@ -14,15 +14,26 @@ from installgen.manual.html_workings import working_html
 
 
 @dataclass(frozen=True)
+class Shot:
+    """A photograph where it is published: its address, and its size [px]."""
+
+    source: str
+    width_px: int
+    height_px: int
+
+
+@dataclass(frozen=True)
 class HtmlWriter(LineWriter):
     """Writes the blocks of one page.
 
     figures: HTML of each drawing, by its id
     files: address of each file that can be saved, from the page being written, by its name
+    pictures: each photograph by its name below `photos/`
     """
 
     figures: Mapping[str, str] = field(default_factory=dict)
     files: Mapping[str, str] = field(default_factory=dict)
+    pictures: Mapping[str, Shot] = field(default_factory=dict)
 
     def blocks(self, items: Iterable[b.Block]) -> str:
         """HTML of blocks, one after the other."""
@@ -51,6 +62,16 @@ class HtmlWriter(LineWriter):
 
     def _figure(self, figure: b.Figure) -> str:
         return self.figures[figure.drawing]
+
+    def _photograph(self, photograph: b.Photograph) -> str:
+        shot = self.pictures[photograph.file]
+        of = "" if b.is_empty(photograph.of) else f"{self.line(photograph.of)}: "
+        caption = escaped(photograph.caption)
+        return (
+            f'<figure class="photograph"><img src="{escaped(shot.source)}" alt="{caption}"'
+            f' width="{shot.width_px}" height="{shot.height_px}">'
+            f"<figcaption>{of}{caption}</figcaption></figure>"
+        )
 
     def _steps(self, steps: b.Steps) -> str:
         items = "".join(self._step(step) for step in steps.items)
@@ -124,6 +145,7 @@ _BLOCK: dict[type, Callable[[HtmlWriter, Any], str]] = {
     b.Caution: HtmlWriter._caution,
     b.Table: HtmlWriter._table,
     b.Figure: HtmlWriter._figure,
+    b.Photograph: HtmlWriter._photograph,
     b.Steps: HtmlWriter._steps,
     b.Bullets: HtmlWriter._bullets,
     b.Facts: HtmlWriter._facts,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from installgen.analysis.analyse import Analysis, analyse
 from installgen.drawings.figure import figure
@@ -13,6 +13,7 @@ from installgen.findings.check import check
 from installgen.manual.blocks import Page
 from installgen.manual.fault_drawings import rendered_faults
 from installgen.manual.pages.all_pages import system_pages, vessel_pages
+from installgen.manual.pictures import Picture, pictures_of
 from installgen.manual.vessel_manual import EarlierManual, VesselManual
 from installgen.spec.earlier import Revision
 from installgen.spec.vessel import Vessel
@@ -26,12 +27,14 @@ class MadeManual:
     pages: in the order in which a site lists them
     drawings: by id
     trees: ids of those whose steps are told in words beside them, so that they need no table
+    pictures: photographs by their names below `photos/`
     """
 
     source: VesselManual
     pages: tuple[Page, ...]
     drawings: Mapping[str, Rendered]
     trees: frozenset[str] = frozenset()
+    pictures: Mapping[str, Picture] = field(default_factory=dict)
 
     @property
     def vessel(self) -> Vessel:
@@ -65,7 +68,13 @@ def make_manual(
     )
     trees = rendered_faults(source, layouts)
     source = replace(source, drawings=frozenset({**drawings, **trees}), studied=source.faults)
-    return MadeManual(source, vessel_pages(source), {**drawings, **trees}, frozenset(trees))
+    return MadeManual(
+        source,
+        vessel_pages(source),
+        {**drawings, **trees},
+        frozenset(trees),
+        pictures_of(vessel),
+    )
 
 
 def _earlier(revision: Revision) -> EarlierManual:

@@ -18,8 +18,8 @@ from installgen.manual.links import FINDINGS, PageLinks
 from installgen.manual.made_manual import MadeManual, make_manual
 from installgen.manual.markdown import page_markdown
 from installgen.manual.standard_page import standard_page
+from installgen.manual.vessel_book import PHOTOS, VesselBook, vessel_book
 from installgen.manual.vessel_book import TABLES as BOOK_TABLES
-from installgen.manual.vessel_book import VesselBook, vessel_book
 from installgen.manual.words import Words, words
 from installgen.manual.yard_pages import HOME, TABLES, index_page, tables_page, vessel_target
 from installgen.spec.earlier import Revision, earlier_of_all
@@ -117,10 +117,7 @@ def yard_site(
             SiteFile(f"{_folder(book.id)}{written.page.id}.md", written.markdown, written.title)
             for written in book.pages
         ]
-        files += [
-            SiteFile(f"{_folder(book.id)}{BOOK_TABLES}/{name}", text)
-            for name, text in book.tables.items()
-        ]
+        files += _beside(book, _folder(book.id))
     return Site(tuple(files), _nav(fleet, own, catalogue))
 
 
@@ -130,10 +127,16 @@ def vessel_site(made: MadeManual) -> Site:
     pages = tuple(
         SiteFile(f"{written.page.id}.md", written.markdown, written.title) for written in book.pages
     )
-    tables = tuple(SiteFile(f"{BOOK_TABLES}/{name}", text) for name, text in book.tables.items())
     home = _vessel_nav(book, "")
     first = NavEntry(home.title, home.uri)
-    return Site((*pages, *tables), (first, *home.children))
+    return Site((*pages, *_beside(book, "")), (first, *home.children))
+
+
+def _beside(book: VesselBook, folder: str) -> list[SiteFile]:
+    """Files that a vessel's pages lead to or show."""
+    tables = [SiteFile(f"{folder}{BOOK_TABLES}/{name}", text) for name, text in book.tables.items()]
+    photos = [SiteFile(f"{folder}{PHOTOS}/{name}", data) for name, data in book.photos.items()]
+    return [*tables, *photos]
 
 
 def _rules_pages(fleet: Sequence[VesselBook], catalogue: Words) -> Iterator[Page]:

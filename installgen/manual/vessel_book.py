@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from installgen.analysis.analyse import Analysis
 from installgen.findings.finding import Findings
 from installgen.manual.blocks import Page
-from installgen.manual.html import HtmlWriter
+from installgen.manual.html import HtmlWriter, Shot
 from installgen.manual.links import PageLinks
 from installgen.manual.made_manual import MadeManual
 from installgen.manual.markdown import page_markdown
@@ -16,8 +16,8 @@ from installgen.manual.pages.installer import tables_csv
 from installgen.units import Voltage
 from installgen.units.display import NBSP
 
-TABLES = "tables"
-"""Folder of a vessel's tables, below that of her pages."""
+TABLES, PHOTOS = "tables", "photos"
+"""Folders of a vessel's tables and photographs, below that of her pages."""
 
 
 @dataclass(frozen=True)
@@ -39,6 +39,7 @@ class VesselBook:
     failing: must-rules that fail
     gaps: results without a value
     tables: the installer's set as CSV, by file name
+    photos: her photographs as they are published, by name
     """
 
     id: str
@@ -54,6 +55,7 @@ class VesselBook:
     analysis: Analysis
     findings: Findings
     tables: Mapping[str, str]
+    photos: Mapping[str, bytes]
 
 
 def vessel_book(made: MadeManual, folder: str) -> VesselBook:
@@ -63,10 +65,20 @@ def vessel_book(made: MadeManual, folder: str) -> VesselBook:
     addresses = {page.id: f"{folder}{page.id}.html" for page in pages}
     tables = tables_csv(m)
     files = {name: f"{TABLES}/{name}" for name in tables}
+    pictures = {
+        name: Shot(f"{PHOTOS}/{name}", one.width_px, one.height_px)
+        for name, one in made.pictures.items()
+    }
     written = []
     for page in pages:
         writer = HtmlWriter(
-            PageLinks(page.id, addresses), m.words, m.first, m.book, figures=figures, files=files
+            PageLinks(page.id, addresses),
+            m.words,
+            m.first,
+            m.book,
+            figures=figures,
+            files=files,
+            pictures=pictures,
         )
         title = (
             page.title if page.title == m.vessel.name else f"{page.title}{NBSP}· {m.vessel.name}"
@@ -87,4 +99,5 @@ def vessel_book(made: MadeManual, folder: str) -> VesselBook:
         analysis=m.analysis,
         findings=m.findings,
         tables=tables,
+        photos={name: one.data for name, one in made.pictures.items()},
     )

@@ -50,6 +50,11 @@ class EarlierLibrary(SpecLibrary):
         """Its own texts, or today's where it keeps none."""
         return self.folder if (self.folder.root / FOLDER).is_dir() else self.today.texts
 
+    @property
+    def pictures(self) -> SpecFolder:
+        """Today's: photographs are kept once."""
+        return self.today.pictures
+
     def text_name(self, name: str) -> str:
         """How messages call a text: from the specs folder down."""
         if self.texts is not self.folder:

@@ -21,6 +21,7 @@ from installgen.spec.amounts import (
     Voltage,
 )
 from installgen.spec.entry import Entry, OrChoose, OrUnknown, Point
+from installgen.spec.photo_spec import Photos
 from installgen.spec.texts import Code, Count, Find, Multiple, Name, Notes, Reference, Title
 
 StateName = Literal[
@@ -70,6 +71,7 @@ class DeviceBase(OptionalEntry):
     )
     find: Find = ""
     notes: Notes = ""
+    photos: Photos = []
 
     fixed_terminals: ClassVar[tuple[str, ...]] = ()
 

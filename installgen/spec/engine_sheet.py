@@ -27,6 +27,7 @@ from installgen.spec.amounts import (
 from installgen.spec.electrical import Conductor, Device, Jumper, OptionalEntry
 from installgen.spec.entry import Entry, OrUnknown, Point
 from installgen.spec.maintenance_spec import MaintenanceTask, Topic
+from installgen.spec.photo_spec import Photos
 from installgen.spec.piping import Circuit, End, SheetRawWater, ThermostatPoint, _refuse
 from installgen.spec.texts import Code, Count, DateText, Find, Name, Notes, Reference, Title
 
@@ -230,6 +231,7 @@ class ConnectionPoint(OptionalEntry):
     torque: OrUnknown[Torque] | None = Field(None, description="Tightening torque.")
     sealant: str = Field("", description="Sealant or washers.")
     caution: str = Field("", description="What can hurt someone here.")
+    photos: Photos = []
 
 
 class ControlCable(OptionalEntry):

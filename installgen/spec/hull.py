@@ -16,6 +16,7 @@ from installgen.spec.amounts import (
     RotationalSpeed,
 )
 from installgen.spec.entry import Entry, OrUnknown, Point
+from installgen.spec.photo_spec import Photos
 from installgen.spec.texts import Code, DateText, Find, Name, Title
 
 
@@ -42,6 +43,7 @@ class Opening(Entry):
     plug: str = Field("", description="Where its softwood plug hangs.")
     place: Name | None = Field(None, description="The space it is in (see `places`).")
     find: Find = ""
+    photos: Photos = []
 
 
 class AirOpening(Entry):

@@ -14,6 +14,7 @@ from installgen.spec.entry import Entry, PathKey, written
 from installgen.spec.folder import FolderProblem, Kind, SpecFolder
 from installgen.spec.nodes import MappingNode, ScalarNode, SequenceNode, node_at
 from installgen.spec.owner_texts import owner_texts, text_file
+from installgen.spec.photos import photo_files, photo_name
 from installgen.spec.problems import problem_at
 from installgen.spec.reader import read_bytes, read_file
 from installgen.spec.references import sheet_problems, vessel_problems
@@ -33,6 +34,7 @@ class _Resolved:
     standard: StandardSpec | None
     engines: tuple[FittedEngine, ...]
     texts: Mapping[str, str]
+    photos: Mapping[str, Path]
     problems: list[Problem]
 
 
@@ -78,8 +80,16 @@ class SpecLibrary:
                 for each in self.standard_chain(resolved.standard.standard.id)
             ),
             *(self.text_name(name) for name in sorted(resolved.texts)),
+            *(photo_name(self.pictures, name) for name in sorted(resolved.photos)),
         ]
-        return Vessel(spec, resolved.engines, resolved.standard, tuple(files), resolved.texts)
+        return Vessel(
+            spec,
+            resolved.engines,
+            resolved.standard,
+            tuple(files),
+            resolved.texts,
+            resolved.photos,
+        )
 
     def vessels(self, ids: Iterable[str] | None = None) -> list[Vessel]:
         """Several resolved vessels, all of the folder's when no ids are given.
@@ -172,6 +182,11 @@ class SpecLibrary:
         """The folder whose `text/` owner's manuals are read from."""
         return self.folder
 
+    @property
+    def pictures(self) -> SpecFolder:
+        """The folder whose `photos/` photographs are read from."""
+        return self.folder
+
     def text_name(self, name: str) -> str:
         """How messages and manuals call a text."""
         return text_file(self.texts, name)
@@ -246,8 +261,11 @@ class SpecLibrary:
                 engines.append(engine)
         texts, found = owner_texts(self.texts, spec.owners_manual)
         problems += found
+        sheets = [engine.sheet for engine in engines]
+        photos, found = photo_files(self.pictures, [spec, *sheets])
+        problems += found
         problems += vessel_problems(Build(spec, tuple(engines)), lost)
-        return _Resolved(standard, tuple(engines), texts, problems)
+        return _Resolved(standard, tuple(engines), texts, photos, problems)
 
     def _fitted(self, entry: EngineEntry, problems: list[Problem]) -> FittedEngine | None:
         """An engine with its options taken; its mistakes are added to the others."""

@@ -8,6 +8,7 @@ from typing import Annotated, Literal, Self, TypeAlias
 from pydantic import Field, model_validator
 
 from installgen.spec.entry import Entry
+from installgen.spec.photo_spec import Photos
 from installgen.spec.piping import _refuse
 from installgen.spec.texts import Checked, Code, DateText, Find, Name, Title, _refused
 
@@ -87,6 +88,7 @@ class SafetyItem(Entry):
     code: Code = ""
     place: Name | None = Field(None, description="The space it is in (see `places`).")
     find: Find = ""
+    photos: Photos = []
     how: str = Field("", description="How it is worked, as an instruction.")
 
 

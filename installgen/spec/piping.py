@@ -23,6 +23,7 @@ from installgen.spec.amounts import (
 )
 from installgen.spec.electrical import OptionalEntry
 from installgen.spec.entry import Entry, OrUnknown, Point
+from installgen.spec.photo_spec import Photos
 from installgen.spec.texts import Code, Count, Find, Name, Notes, Reference, Title
 
 HoseKind = Literal["hard-wall", "soft-wall", "wire-exhaust", "fuel-a1", "fuel-a2", "coolant", "oil"]
@@ -101,6 +102,7 @@ class Fitting(Entry):
     material: Material | None = Field(None, description="What it is made of.")
     find: Find = ""
     notes: Notes = ""
+    photos: Photos = []
 
 
 class Seacock(Fitting):
@@ -442,6 +444,7 @@ class CircuitPart(OptionalEntry):
     part_number: str = Field("", description="Part number of it or its insert.")
     change_every: str = Field("", description="How often it is changed.")
     find: Find = ""
+    photos: Photos = []
     notes: Notes = ""
 
     @property

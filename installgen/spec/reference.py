@@ -43,6 +43,7 @@ TEXTS = {
     "builds_on": "yard-basic",
     "built": "2026-02",
     "by": "electrician",
+    "caption": '"The strainer with its lid off"',
     "caution": "The stud stays live with the key off.",
     "cautions": "[Never open the isolator while the engine runs.]",
     "change_every": "250 h or 12 months",

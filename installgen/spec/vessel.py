@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from pathlib import Path
 from typing import Any, TypeVar
 
 from installgen.spec.electrical import Battery, DeviceBase
@@ -94,11 +95,13 @@ class Vessel(Build):
 
     files: every file that she is resolved from, such as `specs/vessels/tern.yaml`
     texts: the yard's Markdown for her owner's manual, by its name below `text/`
+    photos: the file of each photograph, by its name below `photos/`
     """
 
     standard: StandardSpec
     files: tuple[str, ...]
     texts: Mapping[str, str] = field(default_factory=dict)
+    photos: Mapping[str, Path] = field(default_factory=dict)
 
 
 def entries(value: Any) -> Iterator[Entry]:

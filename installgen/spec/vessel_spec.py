@@ -24,6 +24,7 @@ from installgen.spec.electrical import Conductor, Device, Jumper, StateName
 from installgen.spec.entry import Entry, OrUnknown, Point
 from installgen.spec.hull import AirSpace, Opening, SeaTrial
 from installgen.spec.owner_spec import OwnersManual
+from installgen.spec.photo_spec import MOST_PHOTOS, Photo, Photos
 from installgen.spec.piping import CircuitLine, CircuitPart, RoutePiece, _refuse
 from installgen.spec.texts import DateText, Name, Notes, Reference, Title
 
@@ -197,6 +198,7 @@ class EngineEntry(Entry):
         None, description="Who approved the torsional vibrations of the driveline, and where."
     )
     place: Name | None = Field(None, description="The space it is in (see `places`).")
+    photos: Photos = []
 
 
 class RawWater(Entry):
@@ -206,6 +208,7 @@ class RawWater(Entry):
     route: Annotated[list[RoutePiece], Field(min_length=1)] = Field(
         description="The pieces, in the order the water takes."
     )
+    photos: Photos = []
 
 
 class Sea(Entry):
@@ -256,6 +259,7 @@ class Exhaust(Entry):
     pieces: list[ExhaustPiece] = Field(
         [], description="From the injection to the hull, in the order of the gas."
     )
+    photos: Photos = []
 
 
 class Antifreeze(Entry):
@@ -287,6 +291,7 @@ class VesselCircuit(Entry):
     lines: list[CircuitLine] = Field(
         [], description="Lines between them and the engine's connections."
     )
+    photos: Photos = []
 
 
 class Coolant(VesselCircuit):
@@ -336,6 +341,7 @@ class Electrical(Entry):
     stations: list[Name] = Field(
         [], description="Helm stations; the first has command in the usual cases."
     )
+    photos: Photos = []
 
     @model_validator(mode="after")
     def _trade_voltage(self) -> Self:
@@ -445,6 +451,9 @@ class VesselSpec(Entry):
         OwnersManual(), description="What the owner's manual says beside engine and systems."
     )
     notes: list[str] = Field([], description="Sentences for her first page.")
+    photos: Annotated[list[Photo], Field(max_length=MOST_PHOTOS)] = Field(
+        [], description="Photographs of herself, for her first page."
+    )
 
 
 Antifreeze.model_rebuild()

@@ -1,5 +1,6 @@
 """`installgen handover`: whole or not at all, of one vessel alone, the same bytes every time."""
 
+import base64
 import hashlib
 import json
 import re
@@ -63,6 +64,19 @@ def test_nothing_of_the_machine_is_in_it(handed_over: Path) -> None:
     for name, content in contents(handed_over / "tern").items():
         assert str(handed_over).encode() not in content, name
         assert str(HANDOVER_SPECS.parent).encode() not in content, name
+
+
+def test_no_photograph_says_where_it_was_taken(handed_over: Path) -> None:
+    name = "photos/yard/strainer.jpg"
+    original = (HANDOVER_SPECS / name).read_bytes()
+    assert b"Exif" in original
+    assert b"secret-harbour" in original
+    files = contents(handed_over / "tern")
+    published = files[f"specs/{name}"]
+    assert files[f"site/{name}"] == published
+    assert b"Exif" not in published
+    assert b"secret-harbour" not in published
+    assert base64.b64encode(published) in files["manual.html"]
 
 
 def test_the_sums_cover_every_file(handed_over: Path) -> None:

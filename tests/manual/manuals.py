@@ -14,7 +14,7 @@ from lxml.html import HtmlElement
 from installgen.analysis.analyse import analyse
 from installgen.findings.check import check
 from installgen.manual.blocks import Page
-from installgen.manual.html import HtmlWriter
+from installgen.manual.html import HtmlWriter, Shot
 from installgen.manual.links import PageLinks
 from installgen.manual.pages.all_pages import vessel_pages
 from installgen.manual.vessel_manual import VesselManual
@@ -74,7 +74,11 @@ def manual(vessel_id: str, specs: Path = SPECS) -> Manual:
     addresses = {page_id: f"{page_id}.html" for page_id in pages}
     written = {
         page_id: HtmlWriter(
-            PageLinks(page_id, addresses), source.words, source.first, source.book
+            PageLinks(page_id, addresses),
+            source.words,
+            source.first,
+            source.book,
+            pictures={name: Shot(f"photos/{name}", 4, 3) for name in source.vessel.photos},
         ).blocks(page.blocks)
         for page_id, page in pages.items()
     }

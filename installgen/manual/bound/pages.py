@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from installgen.manual.blocks import Page
 from installgen.manual.bound.figures import relocated
-from installgen.manual.html import HtmlWriter
+from installgen.manual.html import HtmlWriter, Shot
 from installgen.manual.html_lines import escaped
 from installgen.manual.links import EMERGENCIES, DocumentLinks
 from installgen.manual.made_manual import MadeManual
@@ -36,11 +36,16 @@ def bound_pages(
     m = made.source
     pages = emergencies_first(made.pages)
     ids = frozenset(page.id for page in pages)
+    pictures = {
+        name: Shot(one.inline, one.width_px, one.height_px) for name, one in made.pictures.items()
+    }
     for page in pages:
         turned(page.title)
         links = DocumentLinks(page.id, ids)
         own = Relocated(figures, links)
-        blocks = writer(links, m.words, m.first, m.book, figures=own).blocks(page.blocks)
+        blocks = writer(links, m.words, m.first, m.book, figures=own, pictures=pictures).blocks(
+            page.blocks
+        )
         yield BoundPage(page, f'<h1 id="{escaped(page.id)}">{escaped(page.title)}</h1>{blocks}')
 
 

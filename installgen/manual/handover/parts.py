@@ -45,9 +45,14 @@ def handover_parts(
 def spec_files(made: MadeManual, specs_folder: Path) -> Iterator[tuple[str, bytes]]:
     """The spec, sheets, standards and texts that made the manual, those of earlier ones too."""
     vessels = [made.vessel, *(one.manual.vessel for one in made.source.earlier)]
+    # A photograph goes without what the camera wrote beside it.
+    published = {f"photos/{name}": one.data for name, one in made.pictures.items()}
     for name in dict.fromkeys(name for vessel in vessels for name in vessel.files):
-        inner = PurePosixPath(*PurePosixPath(name).parts[1:])
-        yield f"{SPECS}/{inner}", (specs_folder / inner).read_bytes()
+        inner = PurePosixPath(*PurePosixPath(name).parts[1:]).as_posix()
+        if inner in published:
+            yield f"{SPECS}/{inner}", published[inner]
+        elif not inner.startswith("photos/"):
+            yield f"{SPECS}/{inner}", (specs_folder / inner).read_bytes()
 
 
 def read_me(made: MadeManual) -> str:

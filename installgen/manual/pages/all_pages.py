@@ -32,6 +32,7 @@ from installgen.manual.pages.operation import operation_page
 from installgen.manual.pages.owner import owner_page
 from installgen.manual.pages.papers import papers_page
 from installgen.manual.pages.parts import parts_page
+from installgen.manual.pages.photographs import with_photographs
 from installgen.manual.pages.rating import rating_page
 from installgen.manual.pages.raw_water import raw_water_page
 from installgen.manual.pages.readings import reading_pages, readings_page
@@ -90,7 +91,7 @@ def vessel_pages(m: VesselManual) -> tuple[Page, ...]:
         Page(
             page.id, page.title, (*banner, *_way_out(page), *page.blocks), page.system, page.parent
         )
-        for page in (first, *pages)
+        for page in with_photographs(m, (first, *pages))
     )
 
 
