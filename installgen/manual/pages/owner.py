@@ -17,6 +17,7 @@ from installgen.manual.blocks import (
     Target,
     joined,
 )
+from installgen.manual.maintenance import dues
 from installgen.manual.pages.common import columns, facts, table
 from installgen.manual.vessel_manual import VesselManual, coded, full_stop
 from installgen.manual.yard_text import yard_blocks
@@ -87,6 +88,7 @@ def _there(m: VesselManual, page: str) -> bool:
         links.DC_POWER: bool(m.devices),
         links.START_RUN_STOP: bool(m.devices),
         links.CONDUCTORS: m.vessel.spec.electrical is not None,
+        links.MAINTENANCE: bool(dues(m)),
     }
     return needs.get(page, True)
 
