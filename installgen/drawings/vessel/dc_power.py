@@ -35,6 +35,10 @@ from installgen.units import Current
 
 TITLE = "DC power distribution"
 LEAST_ROWS = 3
+
+MOST_PANELS = 2
+"""Boxes with rows that stand side by side; with more of them each has a sheet of its own."""
+
 TAKERS: tuple[type[DeviceBase], ...] = (Starter, Heater, Load, Alternator)
 
 
@@ -48,13 +52,13 @@ def dc_power_drawings(analysis: Analysis) -> Iterator[Drawing]:
     if not wires:
         return
     if not words.several:
-        yield PowerSheet(words, wiring, wires).drawing()
+        yield from PowerSheet(words, wiring, wires).drawings()
         return
-    yield PowerSheet(words, wiring, [wire for wire in wires if wire.engine is None]).drawing()
+    yield from PowerSheet(words, wiring, [wire for wire in wires if wire.engine is None]).drawings()
     for engine in analysis.vessel.engines:
         own = [wire for wire in wires if wire.engine is engine]
         if own:
-            yield PowerSheet(words, wiring, own, engine).drawing()
+            yield from PowerSheet(words, wiring, own, engine).drawings()
 
 
 @dataclass(frozen=True)
@@ -78,12 +82,15 @@ class PowerSheet:
     ) -> None:
         self.words, self.wiring, self.wires, self.engine = words, wiring, wires, engine
         self.branches = self._branches()
+        crowded = len(self.branches) > MOST_PANELS
+        self.apart = list(self.branches) if crowded else []
+        self.grouped = self._grouped()
         in_rows = {
             wire.element
             for branches in self.branches.values()
             for branch in branches
             for wire in branch.wires
-        }
+        } | {wire.element for many in self.grouped.values() for _, wire in many}
         drawn = [wire for wire in self.wires if wire.element not in in_rows]
         starts = wiring.positives if engine is None else self._studs()
         self.harness = PowerHarness(words, wiring, drawn, starts, takers=TAKERS)
@@ -91,12 +98,23 @@ class PowerSheet:
         self.harness.rows = {
             device: [self._row(branch) for branch in branches]
             for device, branches in self.branches.items()
+            if device not in self.apart
         }
+        for device, many in self.grouped.items():
+            rows = [self._feeder_row(feeder, wire) for feeder, wire in many]
+            self.harness.rows[device] = [*self.harness.rows.get(device, []), *rows]
+
+    def drawings(self) -> Iterator[Drawing]:
+        """The sheet, and further ones where it would be crowded."""
+        yield self.drawing()
+        for feeder in self.apart:
+            yield self._panel(feeder)
 
     def drawing(self) -> Drawing:
         """The finished drawing; the negative side is in its table."""
         self.harness.draw()
         self._onward()
+        self._to_panels()
         self._between_sheets()
         whence = "the batteries" if self.engine is None else "the starter's battery stud"
         negative = "The conductors of the negative side are in the table."
@@ -132,6 +150,80 @@ class PowerSheet:
             else:
                 draft.node(other, Kind.CONTINUES, f"From: {TITLE}")
                 draft.edge(other, stud, Line.CABLE)
+
+    # ---- boxes of rows that have a sheet of their own ------------------------------------------
+
+    def _grouped(self) -> dict[str, list[tuple[str, Joined]]]:
+        """For what feeds several of these, such as a bus: each, with the conductor to it."""
+        found: dict[str, list[tuple[str, Joined]]] = {}
+        for feeder in self.apart:
+            fed = [wire for wire in self.wires if self._leads_to(wire, feeder)]
+            if len(fed) == 1 and isinstance(self.wiring.devices[feeder][0], Fuse):
+                found.setdefault(self._beyond(fed[0], feeder), []).append((feeder, fed[0]))
+        return {device: many for device, many in found.items() if len(many) >= LEAST_ROWS}
+
+    def _feeder_row(self, feeder: str, wire: Joined) -> Row:
+        device, _ = self.wiring.devices[feeder]
+        assert isinstance(device, Fuse)
+        rating = self.words.field(device.rating, "rating")[0].short
+        loads = f"{len(self.branches[feeder])} loads, on a sheet of their own"
+        current = said(self.harness.greatest(wire))
+        cells = (
+            f"{device.code or device.title} {rating}", self._labelled(wire), loads, current.full,
+        )  # fmt: skip
+        return Row(
+            cells,
+            links.device(feeder, device),
+            title=", ".join((*cells, device.title)),
+            working=current.working,
+        )
+
+    def _panel_title(self, feeder: str) -> str:
+        device, _ = self.wiring.devices[feeder]
+        return f"{TITLE}, {device.title}"
+
+    def _to_panels(self) -> None:
+        """From each feeder to the sheet of its loads."""
+        draft = self.harness.draft
+        for feeder in filter(draft.has, self.apart):
+            onward = f"{feeder} panel"
+            loads = f"{len(self.branches[feeder])} loads"
+            draft.node(onward, Kind.CONTINUES, f"To: {self._panel_title(feeder)}", "", [loads])
+            draft.edge(feeder, onward, Line.CONDUCTOR)
+
+    def _panel(self, feeder: str) -> Drawing:
+        """A feeder with what leads to it, and its loads as rows."""
+        fed = [w for w in self.wires if self._leads_to(w, feeder)]
+        before = [
+            self.harness.part_of(end)
+            for wire in fed
+            for end in (wire.start, wire.end)
+            if self.wiring.device_of(end) != feeder
+        ]
+        harness = PowerHarness(self.words, self.wiring, fed, before or [feeder], takers=TAKERS)
+        harness.shared = self.engine is None
+        harness.rows = {feeder: [self._row(branch) for branch in self.branches[feeder]]}
+        harness.draw()
+        if not harness.draft.has(feeder):
+            harness.node(feeder)
+        for part in dict.fromkeys(before) or [feeder]:
+            whence = f"{part} other sheet"
+            harness.draft.node(whence, Kind.CONTINUES, f"From: {TITLE}")
+            harness.draft.edge(whence, part, Line.CABLE)
+        device, _ = self.wiring.devices[feeder]
+        return harness.draft.drawing(
+            f"{self.words.figure_id('dc-power', self.engine)}.{feeder.replace('.', '-')}",
+            self.words.titled(self._panel_title(feeder), self.engine),
+            f"The loads behind {device.title}, positive side only, one row a load: its conductor's "
+            "label, its size and the greatest current of all cases.",
+            line_words=LINE_WORDS,
+        )
+
+    def _leads_to(self, wire: Joined, feeder: str) -> bool:
+        """Whether a conductor joins a feeder to something that is no row of it."""
+        ends = {self.wiring.device_of(wire.start), self.wiring.device_of(wire.end)}
+        rows = {piece.element for branch in self.branches[feeder] for piece in branch.wires}
+        return feeder in ends and wire.element not in rows
 
     def _top(self) -> list[str]:
         return [pole for pole in self.wiring.positives if self.harness.draft.has(pole)]
