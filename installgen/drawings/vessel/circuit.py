@@ -63,7 +63,7 @@ HOSES = {
     "coolant": "coolant hose",
     "oil": "oil hose",
 }
-LAST_USES = {"plugged": "plugged", "reserved": "reserved", "optional": "nothing connected"}
+LAST_USES = {"plugged": "plugged", "reserved": "reserved", "optional": "optional, not used"}
 
 
 @dataclass
