@@ -5,7 +5,10 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from lxml import html
 
+from installgen.manual.made_manual import MadeManual
+from installgen.manual.onefile.document import one_file
 from tests.analysis.specs import edited
 from tests.manual.manuals import FLEET, Manual, manual
 
@@ -62,3 +65,17 @@ def test_keys_of_two_stations_are_one_step() -> None:
     assert "Press SB1" in text
     assert "Leave Q3 Emergency paralleling switch off" in text
     assert "pull the hand stop right out" in text
+
+
+@pytest.mark.parametrize("vessel", FLEET)
+def test_the_first_screen_of_the_one_file_says_it_before_its_contents(vessel: str) -> None:
+    made = manual(vessel)
+    file = one_file(MadeManual(made.source, tuple(made.pages.values()), {}))
+    leaf = html.fromstring(file).xpath("//article[@data-page='contents']")[0]
+    warning, contents = leaf.xpath(".//div[@class='warning'] | .//nav[@class='contents']")
+    assert contents.get("class") == "contents"
+    text = str(warning.text_content())
+    for engine in made.source.vessel.engines:
+        assert made.source.engine_name(engine) in text
+        assert made.source.analysis.routes[engine.name].steps[0].code in text
+    assert "Local codes" in text

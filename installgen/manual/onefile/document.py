@@ -21,6 +21,7 @@ from installgen.manual.html import HtmlWriter
 from installgen.manual.html_lines import escaped
 from installgen.manual.links import DocumentLinks
 from installgen.manual.made_manual import MadeManual
+from installgen.manual.pages.cranking import cranking_panel
 
 THEME = FONTS_FOLDER.parent / "assets" / "installgen"
 FONT = re.compile(r'url\("\.\./\.\./fonts/([\w-]+\.woff2)"\)')
@@ -163,10 +164,13 @@ def _contents(made: MadeManual, pages: Sequence[BoundPage]) -> str:
     ]
     lines.append(f'<li><a href="#{CODES}">{escaped(m.text("bound.codes"))}</a></li>')
     heading = escaped(m.text("bound.contents"))
+    links = DocumentLinks(CONTENTS, frozenset(one.page.id for one in pages))
+    writer = HtmlWriter(links, m.words, m.first, m.book)
+    panel = writer.blocks(cranking_panel(m, lead=True, short=True))
     return (
         f'<div class="cover"><h1 class="vessel-name" id="{CONTENTS}">{escaped(identity.name)}</h1>'
         f"<p>{escaped(identity.type)} · {escaped(m.text('bound.title'))}</p>"
-        f'<p class="running">{escaped(running_title(made))}</p></div>'
+        f'<p class="running">{escaped(running_title(made))}</p></div>{panel}'
         f'<nav class="contents" aria-label="{heading}"><ul>{"".join(lines)}</ul></nav>'
     )
 

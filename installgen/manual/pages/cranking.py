@@ -18,10 +18,11 @@ def may_flood(m: VesselManual) -> list[FittedEngine]:
     return [engine for engine in m.vessel.engines if cranking_limit_id(engine) in m.book]
 
 
-def cranking_panel(m: VesselManual, *, lead: bool) -> Iterator[Caution]:
+def cranking_panel(m: VesselManual, *, lead: bool, short: bool = False) -> Iterator[Caution]:
     """One panel for all engines; nothing where no water is injected into an exhaust.
 
     lead: whether it ends with the way to the starting procedure
+    short: without the reason, which the starting procedure gives
     """
     engines = may_flood(m)
     if not engines:
@@ -29,7 +30,8 @@ def cranking_panel(m: VesselManual, *, lead: bool) -> Iterator[Caution]:
     lines: list[Line] = []
     for engine in engines:
         lines += _lines(m, engine)
-    lines.append(m.say("cranking.why"))
+    if not short:
+        lines.append(m.say("cranking.why"))
     if lead:
         lines.append(Link(m.text("cranking.lead"), Target(STARTING)))
     lines.append(m.say("safety.deferral"))

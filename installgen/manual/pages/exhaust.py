@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from installgen.manual.blocks import Block, Row, joined
+from installgen.manual.blocks import Block, Line, Row, joined
 from installgen.manual.pages.common import (
     columns,
     facts,
@@ -70,6 +70,11 @@ def _exhaust_piece(m: VesselManual, engine: FittedEngine, number: int, piece: Ex
     clamps = m.choice("clamps", piece.clamps) if piece.clamps else ""
     hose = m.choice("hoses", piece.hose) if piece.hose else ""
     loss = m.say("phrases.loss", drop=m.field(piece.loss)) if piece.loss is not None else ""
+    held: list[Line] = []
+    for key in ("volume_heeled", "stays"):
+        if getattr(piece, key) is not None:
+            volume = m.field(getattr(piece, key))
+            held.append(m.say(f"raw-water.muffler_{key}", volume=volume))
     return Row(
         (
             f"{number}. {piece.name or kind}",
@@ -78,7 +83,7 @@ def _exhaust_piece(m: VesselManual, engine: FittedEngine, number: int, piece: Ex
             str(piece.bends or ""),
             m.field(piece.volume),
             height(m, piece),
-            joined([hose, clamps, loss, piece.notes]),
+            joined([hose, clamps, loss, *held, piece.notes]),
         ),
         f"{engine.name}.exhaust.{piece.id or number}",
     )

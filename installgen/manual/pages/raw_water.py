@@ -318,6 +318,8 @@ def _heights(m: VesselManual, route: Route) -> Iterator[Block]:
     yield m.heading("raw-water.heights_heading", "heights", engine)
     waterline = m.vessel.spec.waterline
     prefix = f"{engine.name}.raw-water"
+    needed = m.book[f"{prefix}.vented-loop"].value != "not needed"
+    place = m.outcome(f"{prefix}.vented-loop-place")
     yield from facts(
         m,
         ("loading", waterline.loading if waterline else ""),
@@ -328,6 +330,6 @@ def _heights(m: VesselManual, route: Route) -> Iterator[Block]:
         ("injection_height_asked", m.field(engine.sheet.limits.injection_height)),
         ("injection_margin", m.outcome(f"{prefix}.injection.margin")),
         ("vented_loop", m.outcome(f"{prefix}.vented-loop")),
-        ("vented_loop_place", m.outcome(f"{prefix}.vented-loop-place")),
+        ("vented_loop_place", place if needed else ""),
     )
     yield from m.figure("elevation", engine)
