@@ -17,7 +17,7 @@ from installgen.cli.checking import check_command
 from installgen.cli.comparing import compare_command, try_command
 from installgen.cli.doors import Door
 from installgen.cli.handing_over import handover_command
-from installgen.cli.specs import analysed, library
+from installgen.cli.specs import analysed, library, tried, vessel_id
 from installgen.cli.which_result import MOST_LISTED, results_meant
 from installgen.findings.check import check
 from installgen.findings.finding import Finding
@@ -96,10 +96,21 @@ def results_command(obj: dict[str, Path], vessel: str, system: str | None, as_js
 @main.command("working")
 @click.argument("vessel")
 @click.argument("result", nargs=-1, required=True)
+@click.option(
+    "--try",
+    "changes",
+    multiple=True,
+    metavar="CHANGE",
+    help="With this change, as `installgen try` takes it; nothing on disk changes.",
+)
 @AS_JSON
 @click.pass_obj
 def working_command(
-    obj: dict[str, Path], vessel: str, result: tuple[str, ...], as_json: bool
+    obj: dict[str, Path],
+    vessel: str,
+    result: tuple[str, ...],
+    changes: tuple[str, ...],
+    as_json: bool,
 ) -> None:
     """Print how RESULT of VESSEL came about: formula, inputs with their places, source.
 
@@ -112,6 +123,7 @@ def working_command(
       installgen working brannock rated flow
       installgen working brannock cranking-voltage
       installgen working brannock circuit-drop.other/wipers
+      installgen working brannock cranking-voltage --try "electrical.conductors[S2].size = 4/0 AWG"
 
     \b
     Exit codes:
@@ -119,7 +131,10 @@ def working_command(
       1  several may be meant, listed
       2  none is meant, or a spec cannot be read or computed
     """
-    found = analysed(library(obj["specs"]), vessel)
+    specs = library(obj["specs"])
+    found = (
+        tried(specs, vessel_id(specs, vessel), changes)[1] if changes else analysed(specs, vessel)
+    )
     text = " ".join(result)
     judged = () if text in found.book else check(found, cures=False).items
     meant = results_meant(found.book, judged, result)

