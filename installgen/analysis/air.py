@@ -100,6 +100,8 @@ def _outside(w: Working) -> Gas:
 def _combustion(book: Book, space: Space, speed: str) -> None:
     name, formula = "Combustion air", "Σ mass of air / density outside"
     with _working(book, space, "combustion", name, formula, "engine sheets", speed) as w:
+        for engine in space.engines:
+            w.optional(engine.entry, "place", f"space of {engine.name}")
         mass = sum(sheet_figure(w, engine, speed, "air").kg_per_s for engine in space.engines)
         w.value = AirFlow(volume_flow_m3_per_s(mass, _outside(w).density_kg_per_m3))
 
@@ -110,6 +112,7 @@ def _heat(book: Book, space: Space, speed: str) -> None:
     with _working(book, space, "heat", name, formula, BALANCE, speed) as w:
         heat = 0.0
         for engine in space.engines:
+            w.optional(engine.entry, "place", f"space of {engine.name}")
             heat += sheet_figure(w, engine, speed, "radiated_heat").w
             for device in engine.sheet.devices:
                 if isinstance(device, Alternator):
@@ -176,18 +179,23 @@ def _needed(book: Book, space: Space, speed: str) -> None:
         w.note(f"What governs: {demand.governs}.")
 
 
-def _given(space: Space) -> AirSpace:
+def _given(w: Working, space: Space) -> AirSpace:
+    for engine in space.engines:
+        w.optional(engine.entry, "place", f"space of {engine.name}")
     if space.air is None:
         raise MissingInput(f"`air` has no entry for the place {space.id}")
+    w.spec(space.air, "place", "the space")
     return space.air
 
 
 def _area(book: Book, space: Space, way: str) -> None:
     name = "Clear area of the openings, air " + way
     with _working(book, space, f"{way}let-area", name, "Σ of the openings", "vessel spec") as w:
-        openings = [opening for opening in _given(space).openings if opening.way == way]
+        openings = [opening for opening in _given(w, space).openings if opening.way == way]
         if not openings:
             raise MissingInput(f"no opening for air {way} is written")
+        for opening in openings:
+            w.spec(opening, "way", f"way of {opening.name}")
         w.value = Area(
             sum(w.spec(opening, "area", f"clear area of {opening.name}").m2 for opening in openings)
         )
@@ -197,9 +205,10 @@ def _inflow(book: Book, space: Space, speed: str) -> None:
     name = "Air that enters the space"
     formula = "the greater of: what blows in; combustion + what is drawn out"
     with _working(book, space, "inflow", name, formula, "volume balance", speed) as w:
-        entry = _given(space)
+        entry = _given(w, space)
         flows = {"in": 0.0, "out": 0.0}
         for blower in entry.blowers:
+            w.spec(blower, "way", f"way of {blower.name}")
             flows[blower.way] += w.spec(blower, "flow", f"flow of {blower.name}").m3_per_s
         combustion = 0.0
         if _breathes_inside(w, space):
@@ -215,7 +224,7 @@ def _depression(book: Book, space: Space, speed: str) -> None:
     source = "Bernoulli's equation with a discharge coefficient"
     with _working(book, space, "depression", name, formula, source, speed) as w:
         inflow = w.result(air_id(space, "inflow", speed)).m3_per_s
-        for blower in _given(space).blowers:
+        for blower in _given(w, space).blowers:
             if blower.way == "in":
                 inflow -= w.spec(blower, "flow", f"flow of {blower.name}").m3_per_s
         area = w.result(air_id(space, "inlet-area")).m2

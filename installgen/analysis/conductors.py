@@ -67,6 +67,13 @@ def in_engine_space(model: DcModel, wire: Conductor, engine: FittedEngine | None
     return engine is not None or (place is not None and place.kind == "engine-space")
 
 
+def _note_place(w: Working, model: DcModel, end: WireEnd) -> None:
+    """The space that a conductor runs through, and what kind of space it is."""
+    if end.engine is None:
+        w.optional(end.wire, "place", "runs through")
+        w.optional(model.vessel_place(end.wire.place), "kind", "a space of the kind")
+
+
 def _temperature(book: Book, model: DcModel, end: WireEnd) -> None:
     with book.working(
         f"conductor.{end.element}.temperature",
@@ -80,6 +87,7 @@ def _temperature(book: Book, model: DcModel, end: WireEnd) -> None:
         subject=end.element,
         engine=engine_of(end),
     ) as w:
+        _note_place(w, model, end)
         if in_engine_space(model, end.wire, end.engine):
             w.value = w.spec(end.wire, "insulation", f"insulation of {end.wire.label}")
             return
@@ -102,6 +110,9 @@ def _resistance(book: Book, model: DcModel, end: WireEnd) -> None:
         subject=end.element,
         engine=engine_of(end),
     ) as w:
+        w.spec(end.wire, "from_", "from")
+        w.spec(end.wire, "to", "to")
+        w.optional(end.wire, "strands", "strands")
         size = taken_size(w, model, end.wire)
         if length_id(end.element) in w.book:
             length = w.result(length_id(end.element)).m
@@ -133,6 +144,7 @@ def _ampacity(book: Book, model: DcModel, end: WireEnd) -> None:
     ) as w:
         size = taken_size(w, model, end.wire)
         insulation = w.spec(end.wire, "insulation", f"insulation of {end.wire.label}").c
+        _note_place(w, model, end)
         hot = in_engine_space(model, end.wire, end.engine)
         bundled = end.wire.bundled or 1
         if end.wire.bundled is not None:
@@ -170,6 +182,7 @@ def _minimum(book: Book, model: DcModel, end: WireEnd) -> None:
         engine=engine_of(end),
     ) as w:
         size = taken_size(w, model, end.wire)
+        w.optional(end.wire, "sheathed", "sheathed or open")
         found = mechanical_minimum(size, end.wire.sheathed == "sheathed")
         w.table(
             "smallest allowed",

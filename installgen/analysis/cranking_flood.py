@@ -57,10 +57,11 @@ def _working(
     )
 
 
-def _muffler(exhaust: Exhaust) -> ExhaustPiece:
+def _muffler(w: Working, exhaust: Exhaust) -> ExhaustPiece:
     """The muffler. Raises MissingInput where none is written."""
     for piece in exhaust.pieces:
         if piece.kind == "muffler":
+            w.spec(piece, "kind", "the muffler")
             return piece
     path = exhaust.path_to("pieces")
     raise MissingInput(
@@ -91,10 +92,11 @@ def _drained_back(book: Book, engine: FittedEngine, exhaust: Exhaust) -> None:
         "V = π·d²/4 · L, of the pieces between the muffler and the top of the riser",
         "geometry; the pieces counted full (worst case)",
     ) as w:
-        _muffler(exhaust)
+        _muffler(w, exhaust)
         total = 0.0
         for number, piece in rising_pieces(exhaust):
             name = piece.name or f"the {piece.kind}, piece {number}"
+            w.spec(piece, "kind", f"kind of {name}")
             bore = w.spec(piece, "bore", f"bore of {name}").m
             total += hose_volume_m3(bore, w.spec(piece, "length", f"length of {name}").m)
         w.value = Volume(total)
@@ -110,7 +112,7 @@ def _room(book: Book, engine: FittedEngine, exhaust: Exhaust) -> None:
         "stays in it − water that ran back",
         "volume balance",
     ) as w:
-        muffler = _muffler(exhaust)
+        muffler = _muffler(w, exhaust)
         upright = w.spec(muffler, "volume", "volume of the muffler below its inlet").m3
         heeled = w.spec(muffler, "volume_heeled", "the same at the worst heel").m3
         stays = w.spec(muffler, "stays", "water that stays in the muffler").m3

@@ -12,6 +12,7 @@ from installgen.analysis.dc_solved import SolvedCase
 from installgen.analysis.dc_sources import BatteryModel, battery_elements, battery_results
 from installgen.analysis.duty import at_work
 from installgen.analysis.path_losses import path_losses
+from installgen.analysis.dc_written import NETWORK, enter_network
 from installgen.analysis.results import Book, MissingInput, SystemName, Working
 from installgen.calc.dc_elements import BadNetwork
 from installgen.calc.dc_network import Network
@@ -118,6 +119,7 @@ def solved_id(case: DcCase) -> str:
 def analyse_cases(book: Book, model: DcModel) -> list[SolvedCase]:
     """Enter the batteries and, for every case, what each device has; returns the solved cases."""
     battery_results(book, model)
+    enter_network(book, model)
     solved = solve_cases(model)
     for found in solved:
         _enter_solution(book, model, found)
@@ -175,6 +177,7 @@ def _enter_solution(book: Book, model: DcModel, found: SolvedCase) -> None:
         subject=f"case.{found.case.id}",
         case=found.case.id,
     ) as w:
+        w.result(NETWORK)
         if found.settled is None:
             raise MissingInput(found.reason, found.missing)
         for end in model.wires():

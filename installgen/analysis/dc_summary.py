@@ -8,6 +8,7 @@ from installgen.analysis.dc_model import DcModel
 from installgen.analysis.dc_paths import Wiring
 from installgen.analysis.dc_solved import SolvedCase
 from installgen.analysis.dc_sources import alternator_id
+from installgen.analysis.dc_written import NETWORK
 from installgen.analysis.results import Book, MissingInput
 from installgen.analysis.speeds import SPEEDS, range_speeds, said, speed_id
 from installgen.calc.charging import bank_endurance, surplus_a
@@ -60,6 +61,15 @@ def _of(solved: list[SolvedCase], engine: FittedEngine, state: str) -> SolvedCas
     return None
 
 
+def _strongest(book: Book) -> list[str]:
+    """What the batteries are when full and warm, as far as that is known."""
+    return [
+        result.id
+        for result in book.values()
+        if result.id.startswith("battery.") and ".strongest." in result.id and result.assessed
+    ]
+
+
 def _cranking_speed(
     book: Book, engine: FittedEngine, device: Starter, solved: list[SolvedCase], strength: str
 ) -> None:
@@ -80,6 +90,10 @@ def _cranking_speed(
             w.spec(device.motor, name)
         if strength == "weakest":
             w.result(solved_id(found.case), "the case")
+        else:
+            w.result(NETWORK)
+            for result_id in _strongest(book):
+                w.result(result_id)
         if found.settled is None:
             raise MissingInput(found.reason, found.missing)
         element = next(

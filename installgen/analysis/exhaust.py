@@ -197,6 +197,8 @@ def _column(book: Book, vessel: Vessel, engine: FittedEngine, exhaust: Exhaust, 
         muffler = next((piece for piece in exhaust.pieces if piece.kind == "muffler"), None)
         if riser is None or muffler is None:
             raise MissingInput("the exhaust has no muffler with a riser behind it")
+        w.spec(riser, "kind", "the riser")
+        w.spec(muffler, "kind", "the muffler")
         if riser.at is None:
             w.spec(riser, "at", "top of the riser")
         if muffler.dip is None:

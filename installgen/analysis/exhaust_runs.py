@@ -37,6 +37,7 @@ def dry_run_pa(
     total = 0.0
     for number, piece in enumerate(pieces, start=1):
         name = piece.name or f"{piece.kind} {number}"
+        w.spec(piece, "kind", f"kind of piece {number}")
         if piece.kind == "muffler":
             total += float(w.spec(piece, "loss", f"loss of {name}").pa)
             continue
@@ -71,6 +72,7 @@ def wet_run_pa(
     total = 0.0
     for number, piece in enumerate(pieces, start=1):
         name = piece.name or f"{piece.kind} {number}"
+        w.spec(piece, "kind", f"kind of piece {number}")
         if piece.kind == "muffler":
             total += float(w.spec(piece, "loss", f"loss of {name} at rated").pa) * gas_ratio**2
             continue
@@ -95,5 +97,6 @@ def wet_run_pa(
 def _bends(w: Working, piece: ExhaustPiece, bore_m: float) -> float:
     if not piece.bends:
         return 0.0
+    bends = int(w.spec(piece, "bends", f"bends in {piece.name or piece.kind}"))
     radius = w.assume("bend_radius", "bend radius to bore").ratio
-    return piece.bends * bend_loss_coefficient(bore_m, 90.0, radius)
+    return bends * bend_loss_coefficient(bore_m, 90.0, radius)

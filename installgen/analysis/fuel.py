@@ -27,6 +27,7 @@ def analyse_fuel(book: Book, vessel: Vessel, circuit: LaidCircuit) -> None:
         if not tanks:
             raise MissingInput("no fuel tank is written in `fuel.parts`")
         for tank in tanks:
+            w.spec(tank.part, "kind", f"kind of {tank.part.title}")
             volume = w.spec(tank.part, "volume", f"volume of {tank.part.title}").m3
             litres += (
                 volume * w.spec(tank.part, "usable", f"usable share of {tank.part.title}").ratio

@@ -99,6 +99,7 @@ def _suction_of(
     path: FuelPath,
     speed: str,
 ) -> float:
+    _follow(w, path)
     lift = static_lift_m(
         _connection_m(w, engine, path.connection),
         w.spec(path.tank.part, "lowest", f"lowest level in {path.tank.part.title}").m,
@@ -112,6 +113,15 @@ def _suction_of(
         flow = _flow_m3_per_s(w, vessel, circuit, line, speed, "supply")
         losses.append(_part_pa(w, part, line, flow))
     return suction_pa(lift, fuel.density_kg_per_m3, losses)
+
+
+def _follow(w: Working, path: FuelPath) -> None:
+    """Note what makes a way the way it is: where its lines lead, and what they lead through."""
+    for line in path.lines:
+        for field in ("from_", "to", "kind"):
+            w.spec(line.line, field, f"{line.id}, {field.rstrip('_')}")
+    for part in (path.tank, *path.parts):
+        w.spec(part.part, "kind", f"kind of {part.part.title}")
 
 
 def _connection_m(w: Working, engine: FittedEngine, connection: str) -> float:
@@ -283,6 +293,8 @@ def _shutoff(book: Book, circuit: LaidCircuit, engine: FittedEngine) -> None:
         paths = return_paths(circuit, engine)
         if not paths:
             raise MissingInput("no return line leads from this engine to a tank")
+        for path in paths:
+            _follow(w, path)
         valves = {
             part.id: part for path in paths for part in path.parts if part.part.kind == "valve"
         }
@@ -311,6 +323,7 @@ def _tank_above(book: Book, circuit: LaidCircuit, engine: FittedEngine) -> None:
             raise MissingInput("no supply line leads from a tank to this engine")
         above, unguarded = [], []
         for path in paths:
+            _follow(w, path)
             full = w.spec(path.tank.part, "highest", f"full level in {path.tank.part.title}").m
             if full > _connection_m(w, engine, path.connection):
                 above.append(path.tank.part.title)
@@ -337,6 +350,7 @@ def _priming(book: Book, circuit: LaidCircuit, engine: FittedEngine) -> None:
         steps = priming_steps(circuit, engine)
         for part in steps:
             w.spec(part.part, "means", part.part.title)
+            w.optional(part.part, "name")
         if not steps:
             raise MissingInput("no part between tank and injection pump has `means`")
         w.value = " → ".join(part.part.title for part in steps)

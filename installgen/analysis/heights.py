@@ -139,4 +139,6 @@ def _loop_place(book: Book, route: Route) -> None:
         if not coolers and not pumps:
             raise MissingInput("the route has neither cooler nor pump")
         after = (coolers or pumps)[-1]
+        for step in (after, before):
+            w.optional(step.entry, "name", step.kind)
         w.value = f"between {after.name} and {before.name}"

@@ -289,6 +289,7 @@ def _through_route(w: Working, vessel: Vessel, opening: HullOpening, route: Rout
             if isinstance(step.entry, VentedLoop):
                 height = lowest_m(w, vessel, step.entry.at, f"the {step.name.lower()}")
                 crown = height if crown is None else max(crown, height)
+        w.optional(end.entry, "name", "leads to")
         if isinstance(end.entry, Injection):
             inside = w.result(injection_height_id(route.engine)).m
         else:

@@ -15,7 +15,7 @@ from installgen.calc.fittings import (
 )
 from installgen.calc.pipe_pieces import Closed, Fitting, MeasuredLoss, Piece, Pipe, PumpPiece
 from installgen.calc.pump import ImpellerPump, pump_speed_rpm
-from installgen.spec.entry import known
+from installgen.spec.entry import Entry, known
 from installgen.spec.piping import (
     Adapter,
     Cooler,
@@ -29,6 +29,8 @@ from installgen.spec.piping import (
     Valve,
     VentedLoop,
 )
+from installgen.spec.piping import End as WrittenEnd
+from installgen.units import Quantity
 
 CRANE = "Crane TP-410, appendix A"
 LOSS_FIELD = {
@@ -106,9 +108,22 @@ def piece_of(
         raise MissingInput(f"the loss of {step.name} is not given")
     flow = w.spec(loss, "flow", f"flow of the loss of {step.name}").m3_per_s
     drop = w.spec(loss, "drop", f"loss of {step.name} at that flow").pa
+    _note_ends(w, entry, step.name)
     if isinstance(entry, Strainer):
         drop *= variation.strainer
     return MeasuredLoss(step.id, start, end, flow, drop / ratio**4, *bores)
+
+
+def _note_ends(w: Working, entry: Entry, name: str) -> None:
+    """The sizes at which water enters and leaves a piece: they set its velocities there."""
+    for side in ("inlet", "outlet"):
+        end = getattr(entry, side, None)
+        if isinstance(end, WrittenEnd):
+            for what in ("kind", "size", "bore"):
+                w.optional(end, what, f"{side} of {name}, {what}")
+    for size in ("bore", "ports"):
+        if isinstance(getattr(entry, size, None), Quantity):
+            w.spec(entry, size, f"{size} of {name}")
 
 
 def _from_the_handbook(w: Working, step: Step, ratio: float) -> tuple[float, float] | None:
@@ -167,7 +182,8 @@ def _hose(w: Working, step: Step, start: str, end: str, ratio: float) -> Piece:
     for entry in step.entries:
         bore = w.spec(entry, "bore", f"bore of {step.name}").m * ratio
         length += w.spec(entry, "length", f"length of {step.name}").m
-        bends += entry.bends if isinstance(entry, Hose) else 0
+        if isinstance(entry, Hose) and entry.bends:
+            bends += w.spec(entry, "bends", f"bends in {step.name}")
     roughness = w.assume("hose_roughness", "roughness of the hose").m
     factor = 0.0
     if bends:

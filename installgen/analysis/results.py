@@ -170,6 +170,13 @@ class Working:
             return None
         return self.spec(entry, name, label)
 
+    def entry(self, entry: Entry, label: str, shown: str) -> None:
+        """Note a whole entry, told in one line."""
+        position = entry.where()
+        if position is None:
+            raise TypeError(f"{type(entry).__name__} was not read from a spec")
+        self.inputs.append(Input(label, shown, SpecOrigin(entry.path_to(), position)))
+
     def assume(self, name: str, label: str = "") -> Any:
         """A figure of the standard's `assume` section; the result is marked *assumed*."""
         entry = self.book.assumptions

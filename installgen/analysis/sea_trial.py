@@ -42,6 +42,7 @@ def _match(book: Book, vessel: Vessel, engine: FittedEngine) -> None:
         full = [run for _, run in runs(vessel, engine) if run.throttle == "full"]
         if not full:
             raise MissingInput("no run of the sea trial at full throttle is written")
+        w.spec(full[-1], "throttle")
         reached = w.spec(full[-1], "speed", "speed at full throttle").rpm
         ratio = reached / w.result(speed_id(engine, "rated"), "rated speed").rpm
         w.value = Fraction(ratio)
