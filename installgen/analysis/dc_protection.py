@@ -13,6 +13,7 @@ from installgen.analysis.dc_lengths import length_id
 from installgen.analysis.dc_model import DcModel, WireEnd
 from installgen.analysis.dc_paths import Wiring
 from installgen.analysis.dc_solved import SolvedCase
+from installgen.analysis.dc_written import NETWORK
 from installgen.analysis.results import Book, MissingInput, Working
 from installgen.calc.protection import (
     Position,
@@ -80,6 +81,7 @@ def _device_of(
         subject=end.element,
         engine=end.engine.name if end.engine is not None else "",
     ) as w:
+        w.result(NETWORK)
         if guards is None:
             raise MissingInput(
                 solved[0].reason if solved else "there is no case",

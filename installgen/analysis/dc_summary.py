@@ -211,6 +211,7 @@ def _tachometer(book: Book, model: DcModel, engine: FittedEngine) -> None:
             engine=engine.name,
             subject=device_id,
         ) as w:
+            w.result(NETWORK)
             pulses = w.spec(device, "pulses", "pulses for each turn, as set")
             if flywheel:
                 made = float(w.spec(engine.sheet.build, "ring_gear_teeth", "ring-gear teeth"))

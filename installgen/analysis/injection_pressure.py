@@ -6,11 +6,21 @@ both are solved by turns, in a book of their own, before anything of the raw wat
 
 from __future__ import annotations
 
+from collections.abc import Collection, Iterator
+
 from installgen.analysis.exhaust import enter_gas, enter_wet_side, exhaust_id
 from installgen.analysis.raw_water import enter_flow
 from installgen.analysis.raw_water_heat import enter_outlet, enter_temperatures
 from installgen.analysis.raw_water_network import injection_pressure_id
-from installgen.analysis.results import Book, Input, MethodOrigin, MissingInput, Result, Working
+from installgen.analysis.results import (
+    Book,
+    Input,
+    MethodOrigin,
+    MissingInput,
+    Result,
+    ResultOrigin,
+    Working,
+)
 from installgen.analysis.route import Route
 from installgen.analysis.speeds import SPEEDS, range_speeds, said
 from installgen.errors import NotSolved
@@ -67,9 +77,35 @@ def _agreed(
                 assert part.value is not None
                 origin = MethodOrigin(f"agreed with the raw-water flow in {number} rounds")
                 w.inputs.append(Input(name, part.value, origin, part.assumed))
+            known = {result.id for result in before}
+            taken = dict.fromkeys(item for part in parts for item in _taken(pilot, part, known, w))
+            w.inputs += [item for item in taken if item not in w.inputs]
             return PressureDifference(found)
         guess = found
     raise NotSolved("exhaust pressure at the injection", change, MOST_ROUNDS)
+
+
+def _taken(
+    pilot: Book,
+    result: Result,
+    known: Collection[str],
+    w: Working,
+    seen: set[str] | None = None,
+) -> Iterator[Input]:
+    """What a result of the last round rests on: texts, tables, and results entered before.
+
+    known: ids of the results that are entered already, and have a working of their own
+    """
+    seen = set() if seen is None else seen
+    for item in result.inputs:
+        if not isinstance(item.origin, ResultOrigin):
+            if not isinstance(item.origin, MethodOrigin):
+                yield item
+        elif item.origin.result in known:
+            yield item
+        elif item.origin.result not in (*seen, w.id):
+            seen.add(item.origin.result)
+            yield from _taken(pilot, pilot[item.origin.result], known, w, seen)
 
 
 def _round(
