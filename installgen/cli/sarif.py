@@ -41,7 +41,8 @@ def sarif(fleet: Iterable[Judged]) -> dict[str, Any]:
         "rules": [_rule(name) for name in names],
         "semanticVersion": __version__,
     }
-    return {"runs": [{"results": results, "tool": {"driver": driver}}], "version": "2.1.0"}
+    run = {"columnKind": "unicodeCodePoints", "results": results, "tool": {"driver": driver}}
+    return {"runs": [run], "version": "2.1.0"}
 
 
 def _rule(name: str) -> dict[str, Any]:
