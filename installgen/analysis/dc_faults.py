@@ -14,6 +14,7 @@ from installgen.analysis.conductors import (
 from installgen.analysis.dc_closed import ClosedWiring, Way
 from installgen.analysis.dc_model import DcModel, WireEnd
 from installgen.analysis.dc_solved import SolvedCase
+from installgen.analysis.dc_written import NETWORK
 from installgen.analysis.results import Book, Missing, MissingInput, Working
 from installgen.calc.clearing import (
     Clearing,
@@ -108,6 +109,7 @@ def _fault_current(
         subject=end.element,
         engine=_engine(end),
     ) as w:
+        w.result(NETWORK)
         there, bank = found
         emf = w.result(f"battery.{bank}.weakest.emf").v
         inside = w.result(f"battery.{bank}.weakest.resistance").ohm
@@ -150,6 +152,7 @@ def _fault(book: Book, model: DcModel, device: Fuse, end: WireEnd) -> None:
         subject=end.element,
         engine=_engine(end),
     ) as w:
+        w.result(NETWORK)
         current = w.result(fault_current_id(end.element), "least fault current").a
         found = _clearing(w, model, device, [end], current)
         w.value = _words(found)
@@ -167,6 +170,7 @@ def _overload(
         subject=fuse,
         engine=fuse.partition(".")[0] if "." in fuse else "",
     ) as w:
+        w.result(NETWORK)
         rating = w.spec(device, "rating", "rating").a
         found = _clearing(w, model, device, ends, multiple * rating)
         w.value = _words(found)

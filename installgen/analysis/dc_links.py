@@ -10,6 +10,7 @@ from installgen.analysis.dc_closed import ClosedWiring, Way
 from installgen.analysis.dc_model import DcModel
 from installgen.analysis.dc_protection import CRANKING
 from installgen.analysis.dc_solved import SolvedCase
+from installgen.analysis.dc_written import NETWORK
 from installgen.analysis.results import Book, MissingInput, Working
 from installgen.calc.conductors import temperature_ratio
 from installgen.calc.protection import prospective_current_a
@@ -58,6 +59,7 @@ def _prospective(
         subject=name,
         engine=name.partition(".")[0] if "." in name else "",
     ) as w:
+        w.result(NETWORK)
         if not wiring.solved:
             first = solved[0] if solved else None
             raise MissingInput(
@@ -127,6 +129,7 @@ def _between(
         source="each battery feeds a fault on what joins them; ABYC E-11",
         subject=first,
     ) as w:
+        w.result(NETWORK)
         _take(w, way)
         ends = [_first_device(w, way.elements, fuses), _first_device(w, way.elements[::-1], fuses)]
         w.value = _said(model, ends)
@@ -148,6 +151,7 @@ def _alternator(
         subject=name,
         engine=engine,
     ) as w:
+        w.result(NETWORK)
         _take(w, way)
         w.value = _said(model, [_first_device(w, way.elements[::-1], fuses)])
 

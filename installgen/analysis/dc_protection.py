@@ -181,6 +181,7 @@ def _load(
         subject=device_id,
         engine=engine,
     ) as w:
+        w.result(NETWORK)
         w.value = Current(greatest_current_a(w, device_id, *cases))
 
 

@@ -202,6 +202,7 @@ def _return(
         fuel = fuel_properties(w, "density_kg_per_m3", "cold_viscosity_mm2_per_s")
         found = []
         for path in paths:
+            _follow(w, path)
             full = w.spec(path.tank.part, "highest", f"full level in {path.tank.part.title}").m
             rise = max(0.0, static_lift_m(full, _connection_m(w, engine, path.connection)))
             losses = []
@@ -267,8 +268,11 @@ def _transfer(book: Book, circuit: LaidCircuit, engine: FittedEngine, speed: str
         "mass balance",
         speed,
     ) as w:
-        drawn = {path.tank.id for path in supply_paths(circuit, engine)}
-        back = {path.tank.id for path in return_paths(circuit, engine)}
+        supply, returned = supply_paths(circuit, engine), return_paths(circuit, engine)
+        for path in (*supply, *returned):
+            _follow(w, path)
+        drawn = {path.tank.id for path in supply}
+        back = {path.tank.id for path in returned}
         if not drawn or not back:
             raise MissingInput("supply or return does not lead to a tank")
         if figure_id(engine, speed, "fuel_return") not in book:
@@ -347,6 +351,8 @@ def _priming(book: Book, circuit: LaidCircuit, engine: FittedEngine) -> None:
         "engine sheet and vessel spec",
         "",
     ) as w:
+        for path in supply_paths(circuit, engine)[:1]:
+            _follow(w, path)
         steps = priming_steps(circuit, engine)
         for part in steps:
             w.spec(part.part, "means", part.part.title)
