@@ -278,8 +278,10 @@ def _after_stop(book: Book, vessel: Vessel, space: Space) -> None:
             float(sheet_figure(w, engine, "rated", "radiated_heat").w) for engine in space.engines
         )
         flows = {"in": 0.0, "out": 0.0}
-        for blower in _given(space).blowers:
+        for blower in _given(w, space).blowers:
+            w.spec(blower, "after_stop", f"{blower.name} runs on")
             if blower.after_stop == "yes":
+                w.spec(blower, "way", f"way of {blower.name}")
                 flows[blower.way] += w.spec(blower, "flow", f"flow of {blower.name}").m3_per_s
         through = max(flows.values())
         if through <= 0.0:
