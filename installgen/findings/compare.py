@@ -76,7 +76,7 @@ def compare(
     matches = match_entries(first.vessel, second.vessel, pairs or {})
     build = _build(facts(first.vessel), _renamed(facts(second.vessel), matches))
     build, mirrored = _mirrored(build)
-    margins = judged_results(findings, matches)
+    margins = judged_results(findings, matches, first.book)
     results = _results(first.book, second.book, matches, margins)
     told = changed_verdicts(*findings, matches) if findings is not None else []
     return Comparison(
@@ -114,24 +114,28 @@ def _renamed(
     for path, fact in found.items():
         renamed = _renamed_path(path, matches)
         shown = fact.shown
-        if path[0] != "sheet" and path[-1] in REFERENCES:
+        own = path[0] not in NOT_HERS
+        if own and path[-1] in REFERENCES:
             shown = matches.dotted(shown)
-        elif path[0] != "sheet" and path[-1] in ("id", "label", "name"):
+        elif own and path[-1] in ("id", "label", "name"):
             shown = matches.name(shown)
         out[renamed] = replace(fact, path=renamed, shown=shown)
     return out
 
+
+NOT_HERS = {"sheet", "standard"}
+"""Beginnings of paths whose entries every vessel calls the same."""
 
 ENGINES_AT_TOP = {"sheet", "engines", "raw_water", "exhaust", "sea_trial"}
 """Keys whose items are called by their engine."""
 
 
 def _renamed_path(path: tuple[str, ...], matches: Matches) -> tuple[str, ...]:
-    """A path with its items called as in the first vessel; a sheet's own entries keep theirs."""
+    """A path with its items called as in the first vessel, but those of a sheet or standard."""
     steps = []
     for number, step in enumerate(path):
         engine = number == 1 and path[0] in ENGINES_AT_TOP
-        renames = isinstance(step, Item) and (engine or path[0] != "sheet")
+        renames = isinstance(step, Item) and (engine or path[0] not in NOT_HERS)
         kinds = {"engine"} if engine else {"device", "conductor", "piece", "part", "line"}
         steps.append(Item(matches.name(step, kinds)) if renames else step)
     return tuple(steps)
@@ -211,12 +215,12 @@ def _results(
     margins: tuple[Mapping[str, Finding], Mapping[str, Finding]],
 ) -> list[ResultDifference]:
     """Results that differ: what lost most of its margin first, then what moved most."""
-    theirs = {matches.dotted(result_id): result for result_id, result in second.items()}
+    theirs = {matches.among(name, first): result for name, result in second.items()}
     out = []
     for result_id in [*first, *(name for name in theirs if name not in first)]:
         mine, other = first.get(result_id), theirs.get(result_id)
-        shown = (printed_result(mine), _in_our_names(printed_result(other), matches))
-        if shown[0] == shown[1]:
+        shown = (printed_result(mine), printed_result(other))
+        if shown[0] in (shown[1], _in_our_names(shown[1], matches)):
             continue
         known = mine or other
         assert known is not None

@@ -41,9 +41,18 @@ class Matches:
         pair = self._names.get(second)
         return second if pair is None or (kinds and pair.kind not in kinds) else pair.first
 
-    def dotted(self, second: str) -> str:
+    def dotted(self, second: str, kinds: Collection[str] = ()) -> str:
         """An id or a reference of the second vessel, in the names of the first."""
-        return ".".join(self.name(part) for part in second.split("."))
+        return ".".join(self.name(part, kinds) for part in second.split("."))
+
+    def among(self, second: str, known: Collection[str]) -> str:
+        """An id of the second vessel as the first has it, if it has it.
+
+        A part of an id may be a fixed word, such as the `riser` of every exhaust, and no name.
+        """
+        whole = self.dotted(second)
+        tried = (whole, self.dotted(second, {"engine"}), second)
+        return next((one for one in tried if one in known), whole)
 
 
 def match_entries(first: Vessel, second: Vessel, stated: Mapping[str, str]) -> Matches:

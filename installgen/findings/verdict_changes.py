@@ -2,23 +2,29 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+
 from installgen.findings.comparison import FindingDifference, Turn
 from installgen.findings.finding import SEVERITIES, VERDICTS, Finding, Findings
 from installgen.findings.matching import Matches
 
 
 def judged_results(
-    findings: tuple[Findings, Findings] | None, matches: Matches
+    findings: tuple[Findings, Findings] | None, matches: Matches, known: Collection[str]
 ) -> tuple[dict[str, Finding], dict[str, Finding]]:
-    """For each vessel the finding that judges a result against a limit, by the first's ids."""
+    """For each vessel the finding that judges a result against a limit, by the first's ids.
+
+    known: ids of the first's results
+    """
     if findings is None:
         return {}, {}
-    return _by_result(findings[0], Matches()), _by_result(findings[1], matches)
+    mine = _by_result(findings[0], Matches(), known)
+    return mine, _by_result(findings[1], matches, known)
 
 
-def _by_result(findings: Findings, matches: Matches) -> dict[str, Finding]:
+def _by_result(findings: Findings, matches: Matches, known: Collection[str]) -> dict[str, Finding]:
     return {
-        matches.dotted(result): finding
+        matches.among(result, known): finding
         for finding in reversed(findings.items)
         if finding.sense != "is" and len(finding.results) == 1
         for result in finding.results
@@ -30,7 +36,8 @@ def changed_verdicts(
 ) -> list[tuple[str, FindingDifference]]:
     """What the rules say otherwise, the heaviest first: raised before cleared."""
     mine = {finding.id: finding for finding in first.items}
-    theirs = {_finding_id(finding, matches): finding for finding in second.items}
+    subjects = {finding.subject for finding in first.items}
+    theirs = {_finding_id(finding, matches, subjects): finding for finding in second.items}
     out = []
     for name in dict.fromkeys([*mine, *theirs]):
         one, other = mine.get(name), theirs.get(name)
@@ -43,9 +50,13 @@ def changed_verdicts(
     return sorted(out, key=lambda item: _weight(item[1]))
 
 
-def _finding_id(finding: Finding, matches: Matches) -> str:
+def _finding_id(finding: Finding, matches: Matches, known: Collection[str]) -> str:
+    """A finding's id with its subject as the first vessel calls it.
+
+    known: subjects of the first's findings
+    """
     rule, _, subject = finding.id.partition("/")
-    return f"{rule}/{matches.dotted(subject)}"
+    return f"{rule}/{matches.among(subject, known)}"
 
 
 def _told(name: str, one: Finding | None, other: Finding | None) -> FindingDifference:
