@@ -10,9 +10,9 @@ from installgen.analysis.dc_model import DcModel
 from installgen.analysis.dc_paths import Wiring
 from installgen.analysis.dc_solved import SolvedCase
 from installgen.analysis.dc_sources import BatteryModel, battery_elements, battery_results
+from installgen.analysis.dc_written import NETWORK, enter_network
 from installgen.analysis.duty import at_work
 from installgen.analysis.path_losses import path_losses
-from installgen.analysis.dc_written import NETWORK, enter_network
 from installgen.analysis.results import Book, MissingInput, SystemName, Working
 from installgen.calc.dc_elements import BadNetwork
 from installgen.calc.dc_network import Network
