@@ -106,6 +106,13 @@ def test_a_conductor_at_fault_is_said_with_both_ends() -> None:
         assert words in row
 
 
+def test_a_fuse_names_the_conductors_behind_it_whose_short_may_have_blown_it() -> None:
+    page = manual("brannock").tree("fault-does-not-crank")
+    row = page.xpath("//tr[@id='suspect.engine.ignition-fuse']")[0]
+    assert {"conductors.html#engine.W4", "conductors.html#E1"} <= set(row.xpath(".//a/@href"))
+    assert "conductors.html#engine.W3" not in row.xpath(".//a/@href")
+
+
 def test_what_cranks_and_does_not_start_is_looked_for_in_the_fuel_too() -> None:
     whole = manual("brannock")
     tree = whole.tree("fault-cranks-does-not-start")

@@ -167,4 +167,19 @@ def what_is_wrong(m: VesselManual, study: FaultStudy, effects: Sequence[FaultEff
 
 def cure_line(m: VesselManual, study: FaultStudy, thing: str) -> Line:
     """What to do with a thing that is at fault."""
-    return m.say(f"fault-cures.{class_of(study.entries.get(thing))}")
+    entry = study.entries.get(thing)
+    cure = m.say(f"fault-cures.{class_of(entry)}")
+    behind = _behind(m, thing) if isinstance(entry, Fuse) else []
+    if not behind:
+        return cure
+    return (cure, " ", m.say("fault-cures.behind_fuse", conductors=joined(behind)))
+
+
+def _behind(m: VesselManual, fuse: str) -> list[Line]:
+    """The conductors that a fuse protects: a short of one of them has blown it."""
+    found: list[Line] = []
+    for wire in wires(m):
+        result_id = f"conductor.{wire.element}.protected-by"
+        if result_id in m.book and m.book[result_id].value == fuse:
+            found.append(Link(Code(wire.entry.label), Target(CONDUCTORS, wire.element)))
+    return found
