@@ -8,7 +8,7 @@ from typing import Literal
 
 from installgen.analysis.dc_charging import sense_open_id
 from installgen.analysis.duty import at_work
-from installgen.findings.checks.paths import blame_pieces
+from installgen.findings.checks.paths import blame_pieces, heaviest_pieces
 from installgen.findings.judgement import (
     About,
     Judgement,
@@ -115,8 +115,16 @@ def voltage_at_load(survey: Survey, circuit: Literal["critical", "other"]) -> It
         )
         if found is None:
             yield not_assessed(about, "no case was found in which it is fed")
-        else:
+        elif _enough_at_source(survey, found, device_id, needs):
             yield blame_pieces(survey, found, device_id)
+        else:
+            yield found
+
+
+def _enough_at_source(survey: Survey, found: Judgement, device_id: str, needs: Voltage) -> bool:
+    """Whether its battery has what a load needs, so that what it is short of is lost on the way."""
+    lost = sum(piece.lost_v for piece in heaviest_pieces(survey, device_id, found.about.case))
+    return isinstance(found.figure, Voltage) and found.figure.v + lost >= needs.v
 
 
 @named_check("dc-power")

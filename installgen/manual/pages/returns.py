@@ -35,7 +35,11 @@ def _row(m: VesselManual, loose: LooseNegative, way: Return) -> Row:
 
 
 def _engine(m: VesselManual, loose: LooseNegative) -> str:
-    return m.engine_name(m.vessel.engine(loose.engine)) if m.several else m.text("returns.engine")
+    return (
+        m.engine_name(m.vessel.engine(loose.engine)).lower()
+        if m.several
+        else m.text("returns.engine")
+    )
 
 
 def _way(way: Return) -> Line:
