@@ -166,7 +166,7 @@ class DcModel:
             engine = cable.engine or self.vessel.engines[0].name
             if cable.touches:
                 parts = (cable.works, "cable", engine, cable.station)
-                name = " ".join(part for part in parts if part)
+                name = "-".join(part.replace(" ", "-") for part in parts if part)
                 found.append((name, cable, f"{engine}.block", cable.touches))
         return found
 

@@ -109,7 +109,7 @@ def _returns(
         for end in negative
         if end is not main
     ]
-    ways += [(name, name, cable, None) for name, cable, _, _ in model.cables()]
+    ways += [(name, name.replace("-", " "), cable, None) for name, cable, _, _ in model.cables()]
     found = []
     for element, label, entry, wire in ways:
         amps = abs(point.through_a(element))
