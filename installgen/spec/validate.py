@@ -55,12 +55,27 @@ def _told(error: ValidationError, model: type[BaseModel], root: MappingNode) -> 
         for detail, problem in told
         if detail["type"] == "extra_forbidden"
     }
+    stray = [
+        spec_path(detail["loc"], root) for detail, _ in told if detail["type"] == "extra_forbidden"
+    ]
     return [
         problem
         for detail, problem in told
         if detail["type"] != "missing"
-        or (problem.path, f"`{spec_path(detail['loc'], root)[-1]}`") not in mistyped
+        or not (
+            (problem.path, f"`{spec_path(detail['loc'], root)[-1]}`") in mistyped
+            or _is_beside(spec_path(detail["loc"], root), stray)
+        )
     ]
+
+
+def _is_beside(missing: list[PathKey], stray: list[list[PathKey]]) -> bool:
+    """Whether a key that an entry lacks stands one level further out or in."""
+    return any(
+        other[:-1] == missing[:-2] or other[:-2] == missing[:-1]
+        for other in stray
+        if other[-1] == missing[-1]
+    )
 
 
 def attach(
