@@ -13,7 +13,7 @@ from installgen.manual.blocks import Block, Page, Screen, Screens, Table
 from installgen.manual.html import HtmlWriter
 from installgen.manual.links import PageLinks
 from installgen.manual.pages.fault_finding import fault_finding_page
-from installgen.manual.pages.readings import readings_page
+from installgen.manual.pages.readings import reading_pages, readings_page
 from installgen.manual.vessel_manual import VesselManual
 from installgen.spec.load import SpecLibrary
 from tests.analysis.specs import Edits, change_line, edited
@@ -181,3 +181,27 @@ def test_a_reading_out_of_its_band_is_listed_first(tmp_path: Path) -> None:
     assert "deviate from what was computed: 1" in said
     assert table.rows[0].cells[2] == "11.0 V"
     assert "Not written: start-bank.positive (instrument, read by, loading)." in said
+
+
+CASES = """electrical:
+  system: 24 V
+  cases:
+    - {id: all-off, engines: []}
+    - {id: port-turns, engines: [{engine: port, state: cranking}]}
+    - {id: starboard-turns, engines: [{engine: starboard, state: cranking}]}
+"""
+
+
+def test_engines_that_begin_in_one_case_have_pages_of_their_own(tmp_path: Path) -> None:
+    named = {"port.off": "all-off", "starboard.off": "all-off", "port.preheating": "port-turns"}
+    named["port.cranking"] = "port-turns"
+    edits = [(f"case: {old},", f"case: {new},") for old, new in named.items()]
+    edits.append(("electrical:\n  system: 24 V\n", CASES))
+    analysis = analyse(SpecLibrary.at(edited(tmp_path, {"vessels/sallow": edits})).vessel("sallow"))
+    m = VesselManual(analysis, check(analysis, cures=False))
+    assert [page.id for page in reading_pages(m)] == [
+        "readings-port-all-off",
+        "readings-port-port-turns",
+        "readings-starboard-all-off",
+        "readings-starboard-starboard-turns",
+    ]

@@ -32,9 +32,11 @@ from installgen.spec.vessel_spec import Reading
 CHECK = "reading-within"
 
 
-def case_page(case: DcCase) -> str:
-    """Id of the page of one case's readings."""
-    return f"{READINGS}-{case.id}"
+def case_page(m: VesselManual, engine: str, case: DcCase) -> str:
+    """Id of the page of one case's readings; engines may begin in one and the same case."""
+    if not m.several:
+        return f"{READINGS}-{case.id}"
+    return f"{READINGS}-{engine}-{case.id.removeprefix(f'{engine}.')}"
 
 
 def readings_page(m: VesselManual) -> Iterator[Block]:
@@ -50,7 +52,7 @@ def readings_page(m: VesselManual) -> Iterator[Block]:
             tuple(
                 Link(
                     sentence(_case_title(m, engine_readings.engine, case)),
-                    Target(case_page(case)),
+                    Target(case_page(m, engine_readings.engine, case)),
                 )
                 for case in engine_readings.cases
             )
@@ -68,7 +70,8 @@ def reading_pages(m: VesselManual) -> list[Page]:
         for case in found.cases:
             title = m.text("readings.title", case=_case_title(m, found.engine, case))
             blocks = tuple(_case_blocks(m, found, case, taken))
-            pages.append(Page(case_page(case), title, blocks, "start-run-stop", READINGS))
+            page_id = case_page(m, found.engine, case)
+            pages.append(Page(page_id, title, blocks, "start-run-stop", READINGS))
     return pages
 
 
