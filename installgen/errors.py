@@ -48,11 +48,22 @@ class Problem:
         return f"{text}; write {self.instead}" if self.instead else text
 
 
+def _order(problem: Problem) -> tuple[Position, str, str, str, str]:
+    """Kinds of problems that say more than others still stand in one order."""
+    return (
+        problem.position,
+        problem.path,
+        problem.found,
+        problem.expected,
+        problem.instead,
+    )
+
+
 class SpecErrors(InstallgenError):
     """Every mistake found in one run, in the order of the files."""
 
     def __init__(self, problems: Iterable[Problem]) -> None:
-        self.problems: tuple[Problem, ...] = tuple(sorted(set(problems)))
+        self.problems: tuple[Problem, ...] = tuple(sorted(set(problems), key=_order))
         super().__init__(self.problems)
 
     def __str__(self) -> str:

@@ -199,6 +199,8 @@ class Working:
         """The value of an earlier result. Raises MissingInput where that is not assessed."""
         result = self.book[result_id]
         if result.value is None:
+            origin = ResultOrigin(result.id)
+            self.inputs.append(Input(label or result.name, "not assessed", origin))
             raise MissingInput(result.not_assessed, result.missing)
         self.inputs.append(
             Input(label or result.name, result.value, ResultOrigin(result.id), result.assumed)

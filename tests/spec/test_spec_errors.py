@@ -4,8 +4,9 @@ from pathlib import Path
 
 import pytest
 
-from installgen.errors import SpecErrors
+from installgen.errors import Position, Problem, SpecErrors
 from installgen.spec.load import SpecLibrary
+from installgen.spec.problems import DoubleName
 from tests.spec.spec_cases import CASES, SpecCase
 
 
@@ -19,3 +20,10 @@ def test_message(case: SpecCase, tmp_path: Path) -> None:
     with pytest.raises(SpecErrors) as raised:
         library.vessels()
     assert str(raised.value).splitlines() == list(case.expected)
+
+
+def test_problems_of_different_kinds_stand_in_one_order() -> None:
+    where = Position("specs/vessels/wend.yaml", 3, 5)
+    plain = Problem(where, "vessel.id", "nothing", "a name")
+    double = DoubleName(where, "vessel.name", "two", "one", kind="device")
+    assert SpecErrors([double, plain]).problems == (plain, double)
