@@ -17,6 +17,7 @@ from installgen.cli.checking import check_command
 from installgen.cli.comparing import compare_command, try_command
 from installgen.cli.doors import Door
 from installgen.cli.handing_over import handover_command
+from installgen.cli.record import made_with
 from installgen.cli.specs import analysed, library, tried, vessel_id
 from installgen.cli.which_result import MOST_LISTED, results_meant
 from installgen.findings.check import check
@@ -72,9 +73,10 @@ def results_command(obj: dict[str, Path], vessel: str, system: str | None, as_js
     \b
     Examples:
       installgen results brannock --system fuel
-      installgen results brannock --json
+      installgen results brannock --json > brannock-june.json
     """
-    found = analysed(library(obj["specs"]), vessel)
+    specs = library(obj["specs"])
+    found = analysed(specs, vessel)
     chosen = [r for r in found.book.values() if system in (None, r.system)]
     if not chosen:
         systems = sorted({r.system for r in found.book.values()})
@@ -85,6 +87,7 @@ def results_command(obj: dict[str, Path], vessel: str, system: str | None, as_js
     if as_json:
         output.print_json(
             {
+                "made_with": made_with(specs, found),
                 "results": [output.result_json(result, first) for result in chosen],
                 "vessel": found.vessel.id,
             }

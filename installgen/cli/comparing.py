@@ -14,6 +14,7 @@ from installgen.analysis.analyse import analyse
 from installgen.cli.compared import comparison_json, print_comparison
 from installgen.cli.comparison_summary import kept_to
 from installgen.cli.output import print_json
+from installgen.cli.record import print_since, read_record, since, since_json
 from installgen.cli.specs import library, tried, vessel_id
 from installgen.errors import Position, Problem, SpecErrors
 from installgen.findings.check import check
@@ -58,6 +59,9 @@ def compare_command(
     FIRST and SECOND are vessels by id or file; a file may lie in another specs folder. Two folders
     compare every vessel that both of them have.
 
+    FIRST may also be a file that `installgen results SECOND --json` wrote: then each result that
+    differs is told from what changed: her own spec, a sheet, the standard, a table, the program.
+
     With --causes FIRST is computed again with the differences of SECOND, one at a time; every
     difference is then told.
 
@@ -73,6 +77,8 @@ def compare_command(
       installgen compare brannock sallow --pair engine=port --causes
       installgen compare last-year/specs specs
     """
+    if first.endswith(".json"):
+        _compare_with_record(obj["specs"], Path(first), second, as_json)
     told = dict(_pair(text) for text in pairs)
     found = [
         _compared(one, other, only, told, causes)
@@ -86,6 +92,17 @@ def compare_command(
             details = everything or causes or only is not None
             print_comparison(comparison, reasons, details=details)
     sys.exit(0 if all(comparison.same for comparison, _ in found) else 1)
+
+
+def _compare_with_record(specs: Path, recorded: Path, vessel: str, as_json: bool) -> None:
+    """Print what is not as it was recorded, and exit."""
+    record, own = read_record(recorded), library(specs)
+    found = since(record, own, analyse(own.vessel(vessel_id(own, vessel))))
+    if as_json:
+        print_json(since_json(record, found))
+    else:
+        print_since(record, found)
+    sys.exit(1 if found.results else 0)
 
 
 def _compared(
