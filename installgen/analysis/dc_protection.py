@@ -197,6 +197,7 @@ def _window(
         subject=device_id,
         engine=engine,
     ) as w:
+        w.result(NETWORK)
         if not guarded:
             raise MissingInput("no conductor is found behind it")
         carries = [(w.result(ampacity_id(end.element)).a, end.element) for end in guarded]
