@@ -15,7 +15,7 @@ from tests.manual.manuals import FLEET, Manual, manual
 
 def panel(made: Manual, page: str) -> str:
     """The panel that tells of cranking; on the first page it stands before anything else."""
-    found = made.tree(page).xpath("//div[@class='warning'][contains(., 'cranked')]")
+    found = made.tree(page).xpath("//div[@class='warning'][contains(., 'Shut ')]")
     return str(found[0].text_content())
 
 
@@ -67,7 +67,7 @@ def test_keys_of_two_stations_are_one_step() -> None:
     assert "pull the hand stop right out" in text
 
 
-@pytest.mark.parametrize("vessel", FLEET)
+@pytest.mark.parametrize("vessel", ["corrie", "pipit", "sallow"])
 def test_the_first_screen_of_the_one_file_says_it_before_its_contents(vessel: str) -> None:
     made = manual(vessel)
     file = one_file(MadeManual(made.source, tuple(made.pages.values()), {}))
@@ -79,3 +79,11 @@ def test_the_first_screen_of_the_one_file_says_it_before_its_contents(vessel: st
         assert made.source.engine_name(engine) in text
         assert made.source.analysis.routes[engine.name].steps[0].code in text
     assert "Local codes" in text
+
+
+def test_who_looks_for_a_fault_while_cranking_is_told_too() -> None:
+    made = manual("sallow")
+    for engine, other in (("port", "Starboard"), ("starboard", "Port")):
+        text = panel(made, f"fault-{engine}-cranks-does-not-start")
+        assert "s of cranking at most" in text
+        assert f"{other} engine" not in text

@@ -18,13 +18,16 @@ def may_flood(m: VesselManual) -> list[FittedEngine]:
     return [engine for engine in m.vessel.engines if cranking_limit_id(engine) in m.book]
 
 
-def cranking_panel(m: VesselManual, *, lead: bool, short: bool = False) -> Iterator[Caution]:
-    """One panel for all engines; nothing where no water is injected into an exhaust.
+def cranking_panel(
+    m: VesselManual, *, lead: bool, short: bool = False, only: FittedEngine | None = None
+) -> Iterator[Caution]:
+    """One panel for all engines, or for one; nothing where no water is injected into an exhaust.
 
     lead: whether it ends with the way to the starting procedure
     short: without the reason, which the starting procedure gives
+    only: the engine that it is about
     """
-    engines = may_flood(m)
+    engines = [engine for engine in may_flood(m) if only in (None, engine)]
     if not engines:
         return
     lines: list[Line] = []

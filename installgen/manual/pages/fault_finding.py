@@ -26,6 +26,7 @@ from installgen.manual.blocks import (
 )
 from installgen.manual.links import FAULTS, READINGS
 from installgen.manual.pages.common import blank_column, columns, table, typed
+from installgen.manual.pages.cranking import cranking_panel
 from installgen.manual.pages.electrical import terminal_line
 from installgen.manual.pages.fault_cases import case_line
 from installgen.manual.pages.fault_causes import OUTSIDE, other_causes
@@ -146,7 +147,10 @@ def _symptom_blocks(m: VesselManual, faults: EngineFaults, symptom: Symptom) -> 
     if symptom is Symptom.STARTER_STAYS_IN:
         yield m.caution("danger", "faults.caution_stays_in")
     yield m.caution("warning", "faults.caution_moving", "faults.caution_battery")
-    outside = tuple(other_causes(m, m.vessel.engine(faults.study.engine), symptom))
+    engine = m.vessel.engine(faults.study.engine)
+    if symptom is Symptom.CRANKS_DOES_NOT_START:
+        yield from cranking_panel(m, lead=True, short=True, only=engine)
+    outside = tuple(other_causes(m, engine, symptom))
     yield _looks(m, name, page, linked=bool(outside))
     yield TreeScreens(m, faults, faults.trees[symptom], page).screens()
     yield from outside
