@@ -11,7 +11,7 @@ from installgen.manual import blocks as b
 
 DIGITS = re.compile(r"(\d+)")
 NUMBER = re.compile(r"^\d+\.\s*")
-WORKED_OUT = ("calculations", "fault-", "findings", "not-assessed")
+WORKED_OUT = ("calculations", "fault-", "findings", "install", "not-assessed", "readings-")
 """Beginnings of the ids of pages that only rest on what other pages tell."""
 
 MOST_PLACES = 4

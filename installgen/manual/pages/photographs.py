@@ -37,8 +37,6 @@ PAGES: tuple[tuple[type[Entry], str], ...] = (
 )
 """Where a system is told of."""
 
-ASIDE = (*WORKED_OUT, "install")
-
 
 @dataclass(frozen=True)
 class Shown:
@@ -76,7 +74,7 @@ def _photographs(m: VesselManual) -> Iterator[Shown]:
 def _place(shown: Shown, pages: Sequence[Page]) -> tuple[str, int, Target | None]:
     """The page, before which of its blocks, and the row that tells of the thing."""
     for page in pages:
-        if page.id.startswith(ASIDE):
+        if page.id.startswith(WORKED_OUT):
             continue
         for number, block in enumerate(page.blocks):
             for row in block.rows if isinstance(block, Table) else ():

@@ -70,7 +70,7 @@ def _with_running(made: MadeManual, body: str) -> str:
 def _chapter(one: BoundPage) -> str:
     kind = "chapter emergency" if is_emergency(one.page) else "chapter"
     if one.page.parent:
-        kind += " below"
+        kind += f" below of-{escaped(one.page.parent)}"
     return f'<article class="{kind}">{one.html}</article>'
 
 
