@@ -27,7 +27,6 @@ from installgen.calc.clearing import (
 )
 from installgen.calc.conductors import area_mm2, temperature_ratio
 from installgen.spec.electrical import Conductor, Fuse
-from installgen.spec.entry import known
 from installgen.spec.standard_spec import FuseStock
 from installgen.units import Current, Resistance, Time
 
@@ -188,12 +187,11 @@ def _clearing(
         if current_a <= ampacity:
             k, area, cooling = 1.0, 1.0, None  # carried for ever: none of them matters
         else:
-            k, further_k = _factor(w, end)
+            k, rated_c, further_k = _factor(w, end)
             area = area_mm2(taken_size(w, model, end.wire))
             air_c = ENGINE_SPACE_C if in_engine_space(model, end.wire, end.engine) else OUTSIDE_C
             w.method("air that its ampacity is for, °C", air_c, "33 CFR 183.425, table 5")
-            rise_k = end.wire.insulation.c - air_c if known(end.wire.insulation) else 0.0
-            cooling = Cooling(ampacity, rise_k, further_k)
+            cooling = Cooling(ampacity, rated_c - air_c, further_k)
         met.append(
             fault_clearing(
                 curve,
@@ -231,8 +229,8 @@ def _curve(w: Working, model: DcModel, device: Fuse) -> TimeCurrentCurve:
     return TimeCurrentCurve(holds * rating, tuple(points))
 
 
-def _factor(w: Working, end: WireEnd) -> tuple[float, float]:
-    """Factor k from the insulation's rating to the most its class stands, and that rise [K]."""
+def _factor(w: Working, end: WireEnd) -> tuple[float, float, float]:
+    """Factor k from the insulation's rating, that rating [°C], and the rise to the most [K]."""
     rated = w.spec(end.wire, "insulation", f"insulation of {end.wire.label}").c
     final = _XLPE_FINAL_C if rated >= _XLPE_FROM_C else _PVC_FINAL_C
     w.method(
@@ -240,7 +238,7 @@ def _factor(w: Working, end: WireEnd) -> tuple[float, float]:
         final,
         "IEC 60364-5-54: PVC 160 °C, XLPE 250 °C",
     )
-    return adiabatic_factor(rated, final), final - rated
+    return adiabatic_factor(rated, final), rated, final - rated
 
 
 def _words(found: FaultClearing) -> str:

@@ -29,8 +29,8 @@ def analyse_links(book: Book, model: DcModel, solved: Sequence[SolvedCase]) -> N
     """Enter what each device may have to break, and the devices on every way between sources."""
     wiring = ClosedWiring(tuple(found for found in solved if found.network is not None))
     fuses = {name: device for name, device, _ in model.vessel.devices() if isinstance(device, Fuse)}
-    for name, device in fuses.items():
-        _prospective(book, wiring, name, device, solved)
+    for name, fuse in fuses.items():
+        _prospective(book, wiring, name, fuse, solved)
     for one, other in combinations(sorted(set(wiring.banks.values())), 2):
         _between(book, model, wiring, f"{one}.positive", f"{other}.positive", fuses)
     for name, device, engine in model.vessel.devices():

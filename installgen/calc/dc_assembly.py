@@ -140,7 +140,10 @@ class Assembly:
             joined = of_links.any(axis=1)
             shares = -np.linalg.pinv(of_links[joined]) @ self.incidence[joined]
             self._link_shares[key] = [
-                [(column, row[column]) for column in np.flatnonzero(abs(row) > _NO_SHARE)]
+                [
+                    (column, float(row[column]))
+                    for column in np.flatnonzero(abs(row) > _NO_SHARE).tolist()
+                ]
                 for row in shares
             ]
         currents_a = np.zeros((len(links), current_a.shape[1]))
