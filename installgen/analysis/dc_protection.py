@@ -35,6 +35,9 @@ LAW = (
     "33 CFR 183.455(c): at most 150 % of ampacity under 50 V; 125 % of the load is common practice"
 )
 
+BEFORE = "before its device"
+"""How it begins for a conductor that leads to its device, as near as the rule allows."""
+
 TOO_FAR = "too far before its device"
 """How the result that says what protects a conductor begins where its device stands too far off."""
 
@@ -143,7 +146,7 @@ def _before(w: Working, model: DcModel, stretches: Sequence[Stretch]) -> str:
     longer = max(_rules(), key=lambda rule: rule.limit_m)
     if not found.met and not condition:
         condition = f", or {longer.limit_m:.3g} m where it is sheathed all the way"
-    words = "before its device" if found.met else TOO_FAR
+    words = BEFORE if found.met else TOO_FAR
     return (
         f"{words} {stretch.device}: {found.distance_m:.3g} m from {stretch.source}, "
         f"the rule allows {found.rule.limit_m:.3g} m{condition}"

@@ -20,6 +20,7 @@ from installgen.manual.blocks import (
     joined,
 )
 from installgen.manual.links import CONDUCTORS
+from installgen.manual.pages.before_devices import before_devices, weakest_behind
 from installgen.manual.pages.common import columns, speed_columns, table
 from installgen.manual.pages.electrical import (
     ON_DC_POWER,
@@ -182,10 +183,11 @@ def _protection(m: VesselManual) -> Iterator[Block]:
     )
     yield from table(
         m.text("dc-power.fuse_figures_caption"),
-        columns(m, "fuse load# rating# fuse_window may_break# breaks# position"),
+        columns(m, "fuse load# rating# fuse_window weakest may_break# breaks# position"),
         (_fuse_figures(m, device_id, device) for device_id, device, _ in fuses),
     )
     yield from _overloads(m, [device_id for device_id, _, _ in fuses])
+    yield from before_devices(m)
     yield from _links(m)
     yield from _cranking_exempt(m)
     yield from table(
@@ -277,6 +279,7 @@ def _fuse_figures(m: VesselManual, device_id: str, device: Fuse) -> Row:
             m.outcome(f"fuse.{device_id}.load"),
             m.field(device.rating),
             m.outcome(f"fuse.{device_id}.rating"),
+            weakest_behind(m, device_id),
             m.outcome(f"fuse.{device_id}.prospective-current"),
             m.field(device.interrupting),
             m.outcome(f"fuse.{device_id}.position"),

@@ -180,6 +180,6 @@ def _behind(m: VesselManual, fuse: str) -> list[Line]:
     found: list[Line] = []
     for wire in wires(m):
         result_id = f"conductor.{wire.element}.protected-by"
-        if result_id in m.book and m.book[result_id].value == fuse:
+        if result_id in m.book and fuse in str(m.book[result_id].value).split(" and "):
             found.append(Link(Code(wire.entry.label), Target(CONDUCTORS, wire.element)))
     return found
