@@ -20,7 +20,10 @@ def before_devices(m: VesselManual) -> Iterator[Block]:
         words = result.value if result is not None else None
         if result is not None and isinstance(words, str) and words.startswith((BEFORE, TOO_FAR)):
             told = " ".join(_named(m, word) for word in words.split(" "))
-            rows.append(Row((_label(wire.entry.label, wire.element), Outcome(result, text=told))))
+            label = wire.entry.label
+            if wire.engine is not None and m.several:
+                label = f"{wire.engine.name} {label}"
+            rows.append(Row((_label(label, wire.element), Outcome(result, text=told))))
     yield from table(m.text("dc-power.before_caption"), columns(m, "label protected_by"), rows)
 
 
