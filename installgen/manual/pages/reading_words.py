@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from installgen.analysis.fault_tree import UNSTEADY_V, Answer, Question
 from installgen.analysis.readings import NOTHING_V
 from installgen.manual.blocks import Line
-from installgen.manual.vessel_manual import VesselManual
+from installgen.manual.vessel_manual import VesselManual, sentence
 
 
 def meter_range(m: VesselManual) -> str:
@@ -56,9 +56,8 @@ def answers_text(m: VesselManual, question: Question, answers: frozenset[Answer]
     if Answer.UNSTEADY in answers:
         parts.append(m.text("faults.unsteady", jumps=volts(UNSTEADY_V)))
     text = m.text("faults.or").join(part for part in parts if part)
-    if answers == {Answer.EXPECTED}:
-        return m.say("faults.as_it_should", text=text)
-    return text[:1].upper() + text[1:]
+    text = sentence(text)
+    return m.say("faults.as_it_should", text=text) if answers == {Answer.EXPECTED} else text
 
 
 def answer_lines(m: VesselManual, question: Question, answers: frozenset[Answer]) -> list[str]:
