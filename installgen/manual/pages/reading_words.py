@@ -114,6 +114,8 @@ def _run_text(m: VesselManual, run: Sequence[Answer], least: float, most: float)
         if last is Answer.HIGH:
             if first is Answer.HIGH:
                 return m.text("faults.more_than", least=volts(most))
+            if first is Answer.EXPECTED:
+                return m.text("faults.no_minus", limit=volts(NOTHING_V))
             return m.text("faults.anything")
         return band_text(m, (least, most))
     low = {
