@@ -37,7 +37,8 @@ def exhaust_point(engine: str, exhaust: Exhaust, piece: ExhaustPiece, end: str =
     """What a point of an exhaust is called. end: `dip` for the foot of a muffler's dip tube"""
     number = exhaust.pieces.index(piece) + 1
     called = f"{engine}.exhaust.{piece.id or number}"
-    return f"{called}.{end}" if end else called
+    # Never the bare id: `riser` is also the fixed word of a result of its own.
+    return f"{called}.{end or 'outlet'}"
 
 
 def lowest_of(book: Book, subject: str) -> Result | None:
