@@ -123,8 +123,8 @@ def node_label(node: Node, index: int, rims: Rims, width_px: int) -> str:
 def outline(rows: str, kind: Kind, status: Status) -> str:
     """Rows inside the outline of a kind.
 
-    A finding adds a second outline, as being in one of two builds alone does; an unsure figure
-    dashes it; what is written otherwise in the other of two builds dots it.
+    A finding adds a second outline, being in one of two builds alone a dashed one; an unsure figure
+    dashes the only one; what is written otherwise in the other of two builds dots it.
     """
     look = KIND_LOOKS[kind]
     styles = {Status.NOT_ASSESSED: "DASHED", Status.DIFFERS: "DOTTED"}
@@ -137,8 +137,9 @@ def outline(rows: str, kind: Kind, status: Status) -> str:
     box = f'<TABLE {attributes} CELLBORDER="0" CELLSPACING="0" CELLPADDING="0">{rows}</TABLE>'
     if status in (Status.FAIL, Status.CAUTION, Status.ONLY_HERE):
         frame = 2 if status is Status.FAIL else 1
+        dashed = ' STYLE="DASHED"' if status is Status.ONLY_HERE else ""
         box = (
-            f'<TABLE BORDER="{frame}" CELLBORDER="0" CELLSPACING="0" CELLPADDING="2">'
+            f'<TABLE BORDER="{frame}"{dashed} CELLBORDER="0" CELLSPACING="0" CELLPADDING="2">'
             f"<TR><TD>{box}</TD></TR></TABLE>"
         )
     return box
