@@ -126,6 +126,7 @@ def _part_volume(book: Book, system: SystemName, part: LaidPart) -> str:
         source="vessel spec",
         subject=part.id,
     ) as w:
+        w.spec(part.part, "kind", f"kind of {part.part.title}")
         volume = w.spec(part.part, "volume", f"volume of {part.part.title}")
         level = w.optional(part.part, "fill_level", "fill level")
         w.value = volume if level is None else Volume(volume.m3 * level.ratio)
@@ -142,6 +143,8 @@ def _line_volume(book: Book, system: SystemName, line: LaidLine) -> str:
         source="geometry",
         subject=line.id,
     ) as w:
+        w.spec(line.line, "kind", "kind of line")
+        w.spec(line.line, "counted", "counted")
         bore = w.spec(line.line, "bore", "bore").m
         w.value = Volume(hose_volume_m3(bore, w.spec(line.line, "length", "length").m))
     return result_id
