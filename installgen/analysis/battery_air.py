@@ -58,6 +58,8 @@ def _working(book: Book, place: str, what: str, name: str, formula: str) -> Work
 
 
 def _flow_m3_per_s(w: Working, vessel: Vessel, battery: Battery) -> float:
+    w.optional(battery, "place", f"space of {battery.title}")
+    w.spec(battery, "chemistry", f"kind of {battery.title}")
     row = battery_gassing().row(chemistry=battery.chemistry)
     origin = TableOrigin("battery_gassing", row.chemistry, row.source, row.mark.value)
     cells = round(w.spec(battery, "voltage", f"voltage of {battery.title}").v / CELL_V)

@@ -10,6 +10,7 @@ from installgen.analysis.dc_model import FULL_FIELD, DcModel
 from installgen.analysis.dc_solved import SolvedCase
 from installgen.analysis.dc_sources import alternator_id
 from installgen.analysis.dc_summary import USABLE_RATIO
+from installgen.analysis.dc_written import NETWORK
 from installgen.analysis.results import Book, MissingInput, Working
 from installgen.calc.charging import recharge_hours
 from installgen.calc.dc_network import Variation
@@ -133,6 +134,7 @@ def _sense_open(
         subject=device_id,
         engine=engine.name,
     ) as w:
+        w.result(NETWORK)
         found = next(
             (
                 one
@@ -191,6 +193,7 @@ def _load_dump(
             subject=device_id,
             engine=engine.name,
         ) as w:
+            w.result(NETWORK)
             w.spec(isolator, "rating", f"rating of {isolator.title}")
             way = wiring.way(output, wiring.banks, wiring.hot_ohm, {name, *shut})
             if way is None:

@@ -248,6 +248,8 @@ class _Surgery:
             places = difference.first_at, difference.second_at
             return all(at is None or at.file in files for at in places)
         part = self._part(difference)
+        if not all(self._has_engine(side, part) for side in (0, 1)):
+            return False  # what that engine does comes with her entry in `engines`
         file, other = self._file(0, part), self._file(1, part)
         return file == other and self._tree(0, part).plain() != self._tree(1, part).plain()
 
@@ -314,12 +316,20 @@ class _Surgery:
         )
 
     def _engine(self, side: int, part: str) -> FittedEngine:
+        """The engine that the first calls so. KeyError where this side has none."""
         vessel = (self.first, self.second)[side].analysis.vessel
-        return next(
-            engine
-            for engine in vessel.engines
-            if engine.name == part or (side == 1 and self.matches.name(engine.name) == part)
-        )
+        for engine in vessel.engines:
+            known = self.matches.name(engine.name, {"engine"}) if side == 1 else engine.name
+            if known == part:
+                return engine
+        raise KeyError(part)
+
+    def _has_engine(self, side: int, part: str) -> bool:
+        try:
+            self._engine(side, part)
+        except KeyError:
+            return False
+        return True
 
     def _entry(self, side: int, part: str) -> Entry:
         vessel = (self.first, self.second)[side].analysis.vessel

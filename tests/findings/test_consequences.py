@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import cache
 from pathlib import Path
 
@@ -11,7 +12,7 @@ from installgen.analysis.analyse import Analysis, analyse
 from installgen.errors import SpecErrors
 from installgen.findings.check import check
 from installgen.findings.compare import compare
-from installgen.findings.comparison import Comparison, Turn
+from installgen.findings.comparison import BuildDifference, Comparison, Turn
 from installgen.findings.consequences import Consequence, Side, consequences
 from installgen.spec.edits import edited_library, read_edit
 from installgen.spec.load import SpecLibrary
@@ -188,3 +189,20 @@ def test_a_change_that_leads_nowhere_says_so(text: str, told: str) -> None:
     with pytest.raises(SpecErrors) as raised:
         edited_library(SpecLibrary.at(SPECS), [read_edit(text)]).vessel("brannock")
     assert told in str(raised.value)
+
+
+def test_a_sheet_that_only_one_of_them_has_is_no_difference_to_try() -> None:
+    """The twin's second engine comes with her entry; a few trials show that none of them fails."""
+    library = SpecLibrary.at(SPECS)
+    first, second = (Side(library, analyse(library.vessel(v))) for v in ("brannock", "sallow"))
+    found = compare(first.analysis, second.analysis)
+    assert any(d.path[:2] == ("sheet", "starboard") for d in found.build)
+    asked: list[BuildDifference] = []
+
+    def few(items: Sequence[BuildDifference]) -> Sequence[BuildDifference]:
+        asked.extend(items)
+        return items[:3]
+
+    causes = consequences(first, second, found, watch=few)
+    assert len(causes) == len(found.results)
+    assert not [d for d in asked if d.path[:2] == ("sheet", "starboard")]
