@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from installgen.findings.finding import (
+    BEFORE_ALL,
     SEVERITIES,
     VERDICTS,
     Cause,
@@ -13,7 +14,7 @@ from installgen.findings.finding import (
     Verdict,
 )
 
-ROOTS = {"size-found", "battery-polarity"}
+ROOTS = {"size-found"} | BEFORE_ALL
 """Checks whose finding explains whatever else fails at the same text."""
 
 
@@ -62,6 +63,7 @@ def _order(cause: Cause) -> tuple[object, ...]:
     return (
         SEVERITIES.index(cause.severity),
         VERDICTS.index(cause.kind),
+        cause.first.check not in BEFORE_ALL,
         (where.file, where.line, where.column) if where is not None else ("", 0, 0),
         cause.key,
     )

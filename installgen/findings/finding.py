@@ -17,6 +17,9 @@ Sense = Literal["at most", "at least", "is"]
 SEVERITIES: tuple[Severity, ...] = ("must", "should", "advice")
 VERDICTS: tuple[Verdict, ...] = ("fail", "not assessed", "caution", "pass")
 
+BEFORE_ALL = frozenset({"battery-polarity"})
+"""Checks whose finding comes first of its verdict: until it is cleared no other figure counts."""
+
 SystemOfCheck: TypeAlias = Literal[
     "identity",
     "rating",
@@ -165,6 +168,7 @@ class Finding:
             SEVERITIES.index(self.severity),
             VERDICTS.index(self.verdict),
             self.exempt,
+            self.check not in BEFORE_ALL,
             (place.file, place.line, place.column) if place else ("", 0, 0),
             self.margin_share if self.margin_share is not None else 0.0,
             self.id,

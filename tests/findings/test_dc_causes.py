@@ -13,7 +13,7 @@ from installgen.findings.words import sentence, told_apart
 from installgen.spec.load import SpecLibrary
 from installgen.units import Current, Resistance
 from tests.analysis.specs import change_line, edited, field
-from tests.findings.scenario_files import judged
+from tests.findings.scenario_files import changed, judged
 
 BRANNOCK = "vessels/brannock"
 SIZES = ["16", "14", "12", "10", "8", "6", "4", "2", "1/0", "2/0", "4/0"]
@@ -249,3 +249,38 @@ def test_alternators_with_different_voltages_hold_each_other_off(tmp_path: Path)
     assert held.place is not None
     assert held.place.path.endswith("set_voltage")
     assert _of(found, "alternators-agree", "port.alternator").verdict == "pass"
+
+
+def test_a_stop_solenoid_may_lift_once_the_engine_turns() -> None:
+    """At the first instant the starter leaves it too little, turning it has enough."""
+    lifting = "sheet.devices[stop-solenoid].lifting.pull_in = 8.5 V"
+    analysis = analyse(changed("brannock", lifting))
+    first = analysis.book["dc.breakaway.engine.stop-solenoid.position"].value
+    turning = analysis.book["dc.cranking.engine.stop-solenoid.position"].value
+    assert str(first).startswith("dropped")
+    assert str(turning).startswith("lifted")
+    assert _of(
+        judged("brannock", lifting), "stop-solenoid-right", "engine.stop-solenoid"
+    ).verdict == ("pass")
+
+
+def test_one_that_never_lifts_is_found_in_its_case_with_what_to_do() -> None:
+    lifting = "sheet.devices[stop-solenoid].lifting.pull_in = 11.9 V"
+    found = judged("brannock", lifting, cures=True)
+    solenoid = _of(found, "stop-solenoid-right", "engine.stop-solenoid")
+    assert solenoid.verdict == "fail"
+    assert solenoid.case_name == "cranking, turning"
+    assert solenoid.cure is not None
+    assert "lifting winding" in solenoid.cure.text
+
+
+def test_a_reversed_battery_comes_before_what_it_makes_of_the_rest() -> None:
+    found = judged(
+        "brannock",
+        "electrical.conductors[S1].from = start-bank.negative",
+        "electrical.conductors[S3].to = start-bank.positive",
+        "electrical.conductors[D3].to = start-bank.positive",
+    )
+    assert found.items[0].check == "battery-polarity"
+    assert str(found.items[0].figure).startswith("reversed: its positive leads to engine.block")
+    assert found.causes[0].first is found.items[0]
