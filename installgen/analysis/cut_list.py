@@ -263,4 +263,4 @@ def _size(book: Book, wire: Conductor) -> tuple[ConductorSize | None, bool]:
         return known(wire.size), False
     proposed = book.get(f"conductor.{wire.label}.proposed-size")
     value = proposed.value if proposed is not None else None
-    return (value if isinstance(value, ConductorSize) else None), True
+    return (ConductorSize.parse(str(value)) if value is not None else None), True
