@@ -286,9 +286,13 @@ class Fold:
 
 @dataclass(frozen=True)
 class DraftBanner:
-    """Says that the manual is not to be handed over, and where the reasons stand."""
+    """Says that the manual is not to be handed over, and where the reasons stand.
+
+    count: how many there are
+    """
 
     reasons: Target
+    count: int
 
 
 @dataclass(frozen=True)

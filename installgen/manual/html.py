@@ -108,9 +108,10 @@ class HtmlWriter(LineWriter):
         return screens_html(self, screens)
 
     def _draft_banner(self, banner: b.DraftBanner) -> str:
-        reasons = b.Link(self.words.text("draft.link"), banner.reasons)
+        reasons = b.Link(self.words.text("draft.link", count=str(banner.count)), banner.reasons)
         text = self.line(self.words.say("draft.banner", reasons=reasons))
-        return f'<p class="draft-banner" role="note">{text}</p>'
+        word = escaped(self.words.text("draft.word"))
+        return f'<p class="draft-banner" role="note" data-word="{word}">{text}</p>'
 
     def _jumps(self, jumps: b.Jumps) -> str:
         items = "".join(

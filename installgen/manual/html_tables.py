@@ -12,6 +12,8 @@ from installgen.manual.html_lines import LineWriter, TableTalk, escaped
 from installgen.units import Quantity
 
 FEW = 3
+MOST_UPRIGHT = 8
+"""A sheet to fill in with more columns than this is printed on paper turned sideways."""
 
 
 def table_html(writer: LineWriter, table: b.Table) -> str:
@@ -29,6 +31,8 @@ def table_html(writer: LineWriter, table: b.Table) -> str:
         _row(inner, row, columns, [row.cells[number] for number in kept]) for row in table.rows
     )
     classes = "data stack" if table.stack else "data"
+    if len(columns) > MOST_UPRIGHT and any(column.blank for column in columns):
+        classes += " wide"
     return (
         f'<div class="table-scroll" tabindex="0"><table class="{classes}">'
         f"<caption>{escaped(table.caption)}</caption>"

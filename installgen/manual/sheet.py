@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 
-from installgen.manual.blocks import Block, Column, Heading, Line, Row, Table, is_empty
+from installgen.manual.blocks import Block, Column, Heading, Line, Row, Table
 from installgen.manual.vessel_manual import VesselManual
 
 
@@ -30,12 +30,14 @@ class Sheet:
     name: of its file, without the ending
     columns: what each row says; blanks to be filled in by hand come after them
     ticks: whether each row is ticked, initialled and dated
+    said_by: for each grouping, the column that says the same and that its tables leave out
     """
 
     name: str
     columns: tuple[Column, ...]
     rows: tuple[SheetRow, ...]
     ticks: bool = True
+    said_by: Mapping[str, int] = field(default_factory=dict)
 
     def heads(self, m: VesselManual) -> tuple[Column, ...]:
         """Every column, blanks included."""
@@ -47,41 +49,43 @@ def tick_columns(m: VesselManual) -> tuple[Column, ...]:
     return tuple(Column(m.text(f"ticks.{key}"), blank=True) for key in ("done", "initials", "date"))
 
 
-def grouped(
-    m: VesselManual, sheet: Sheet, group: str, *, anchors: bool = False, level: bool = True
-) -> Iterator[Block]:
-    """The rows by one of their groupings: a table for each, under a heading.
+def grouped(m: VesselManual, sheet: Sheet, group: str, *, anchors: bool) -> Iterator[Block]:
+    """The rows by one of their groupings: a table for each, under one heading.
 
     anchors: whether links to a row lead to this grouping of it
-    level: whether a heading stands over each table; else its caption says it
     """
     found: dict[str, list[SheetRow]] = {}
     for row in sheet.rows:
         found.setdefault(row.groups.get(group, ""), []).append(row)
-    if level and found:
+    if found:
         yield Heading(m.text(f"groups.{group}"), f"by-{group}")
+    left_out = sheet.said_by.get(group)
     for name, rows in found.items():
-        yield table_of(m, sheet, rows, name or m.text("groups.nowhere"), anchors=anchors)
+        caption = name or m.text("groups.nowhere")
+        yield table_of(m, sheet, rows, caption, anchors=anchors, left_out=left_out)
 
 
 def table_of(
-    m: VesselManual, sheet: Sheet, rows: Sequence[SheetRow], caption: str, *, anchors: bool = True
+    m: VesselManual,
+    sheet: Sheet,
+    rows: Sequence[SheetRow],
+    caption: str,
+    *,
+    anchors: bool = True,
+    left_out: int | None = None,
 ) -> Table:
-    """Some rows of a sheet as a table."""
-    blanks = ("",) * (len(sheet.heads(m)) - len(sheet.columns))
+    """Some rows of a sheet as a table.
+
+    left_out: the column that the caption says already
+    """
+    kept = [place for place in range(len(sheet.columns)) if place != left_out]
+    ticks = sheet.heads(m)[len(sheet.columns) :]
+    blanks = ("",) * len(ticks)
     return Table(
         caption,
-        sheet.heads(m),
-        tuple(Row((*row.cells, *blanks), row.anchor if anchors else "") for row in rows),
+        (*(sheet.columns[place] for place in kept), *ticks),
+        tuple(
+            Row((*(row.cells[place] for place in kept), *blanks), row.anchor if anchors else "")
+            for row in rows
+        ),
     )
-
-
-def whole(m: VesselManual, sheet: Sheet, caption: str) -> Iterator[Table]:
-    """All rows in one table, if there are any."""
-    if sheet.rows:
-        yield table_of(m, sheet, sheet.rows, caption)
-
-
-def has_something(rows: Iterable[SheetRow]) -> bool:
-    """Whether a row says anything."""
-    return any(not is_empty(cell) for row in rows for cell in row.cells)

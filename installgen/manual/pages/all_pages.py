@@ -86,7 +86,8 @@ def vessel_pages(m: VesselManual) -> tuple[Page, ...]:
     if history := tuple(history_page(m, pages)):
         pages.append(Page(links.HISTORY, m.text(f"titles.{links.HISTORY}"), history))
     first = Page(links.HOME, m.vessel.name, tuple(this_vessel_page(m, pages)))
-    banner = (DraftBanner(Target(links.HOME, ATTENTION)),) if m.findings.draft else ()
+    count = len(m.findings.draft_reasons)
+    banner = (DraftBanner(Target(links.HOME, ATTENTION), count),) if count else ()
     return tuple(
         Page(
             page.id, page.title, (*banner, *_way_out(page), *page.blocks), page.system, page.parent

@@ -60,7 +60,7 @@ def connection_sheet(m: VesselManual) -> Sheet:
                     )
                 )
     heads = columns(m, "side connection find end for in_this_vessel torque_alone# sealant")
-    return Sheet("connections", heads, tuple(rows))
+    return Sheet("connections", heads, tuple(rows), said_by={"side": 0})
 
 
 # ---- hoses --------------------------------------------------------------------------------------
@@ -91,7 +91,7 @@ def hose_sheet(m: VesselManual) -> Sheet:
             )
         )
     heads = columns(m, "system label from to hose_kind bore# finished# clamps# runs_through")
-    return Sheet("hoses", heads, tuple(rows))
+    return Sheet("hoses", heads, tuple(rows), said_by={"system": 0, "place": 8})
 
 
 def _ends(m: VesselManual, piece: CutPiece) -> tuple[Line, Line]:
@@ -189,7 +189,7 @@ def conductor_sheet(m: VesselManual) -> Sheet:
             )
         )
     heads = columns(m, "system label from to size# finished# colour stud# function runs_through")
-    return Sheet("conductors", heads, tuple(rows))
+    return Sheet("conductors", heads, tuple(rows), said_by={"system": 0})
 
 
 def _system(m: VesselManual, wire: Wire) -> str:
@@ -227,7 +227,7 @@ def cut_sheet(m: VesselManual) -> Sheet:
             )
         )
     heads = columns(m, "cut_kind label material size# finished# cut# runs_through")
-    return Sheet("cut-list", heads, tuple(rows))
+    return Sheet("cut-list", heads, tuple(rows), said_by={"kind": 0})
 
 
 def _material(m: VesselManual, piece: CutPiece) -> str:
