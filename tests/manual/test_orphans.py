@@ -211,8 +211,12 @@ def test_nothing_of_a_deleted_part_is_left(share: int) -> None:
             for path in parts(tree)
             if not any(k == kind and path[: len(p)] == p for k, p in gone)
             for word in own_words(at(tree, path))
+        } | {standard()}
+        words = {
+            word
+            for word in lost - kept
+            if left_in(word, whole()) and not any(left_in(word, other) for other in kept)
         }
-        words = {word for word in lost - kept if left_in(word, whole()) and word not in standard()}
         checked += len(words)
         text = text_of(made)
         orphans += [f"{first[0]} {first[1]}: {word!r}" for word in words if left_in(word, text)]
