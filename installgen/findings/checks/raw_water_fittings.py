@@ -150,6 +150,45 @@ def _materials(survey: Survey, kinds: tuple[str, ...], limit: NameList) -> Itera
                 yield holds(material in limit, material, str(limit), about)
 
 
+NOBLE = frozenset(
+    {"bronze", "brass", "dzr-brass", "copper", "copper-nickel", "stainless-316", "titanium"}
+)
+ACTIVE = frozenset({"aluminium", "steel", "cast-iron"})
+
+
+@named_check("raw-water")
+def metals_apart(survey: Survey) -> Iterator[Judgement]:
+    """No piece of aluminium or iron is screwed to one of a copper alloy or stainless steel.
+
+    In sea water the less noble one dissolves. A hose between them keeps them apart; what the engine
+    maker joined is left to him.
+    """
+    for name, route in survey.analysis.routes.items():
+        for joint in route.all_joints():
+            pair = (joint.upstream, joint.downstream)
+            if any(step.kind == "hose" for step in pair) or all(s.on_engine for s in pair):
+                continue
+            yield _metals(joint, name)
+
+
+def _metals(joint: RouteJoint, engine: str) -> Judgement:
+    pair = [step for step in (joint.upstream, joint.downstream) if not step.on_engine]
+    about = About(
+        joint.id,
+        f"joint {joint.label}, {joint.upstream.name} to {joint.downstream.name}",
+        tuple((step.entry, "material") for step in pair),
+        engine,
+    )
+    found: list[str] = []
+    for step in (joint.upstream, joint.downstream):
+        material = getattr(step.entry, "material", None)
+        if material is None:
+            return lacking(about, step.entry, "material", f"material of {step.name}")
+        found.append(material)
+    meet = any(one in NOBLE for one in found) and any(one in ACTIVE for one in found)
+    return holds(not meet, " against ".join(found), "metals that may meet in sea water", about)
+
+
 @named_check("raw-water")
 def suction_hose(survey: Survey, limit: NameList) -> Iterator[Judgement]:
     """Hoses before the pump are of a kind that the vacuum does not flatten."""
