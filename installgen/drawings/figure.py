@@ -10,17 +10,19 @@ from installgen.drawings.text import clean, escaped
 KEY_LENGTH_PX = 34
 
 
-def figure(rendered: Rendered, *, with_tables: bool = True) -> str:
+def figure(rendered: Rendered, *, with_tables: bool = True, with_paper: bool = True) -> str:
     """HTML of the drawing, on one line, so that it may stand in Markdown.
 
     The box pans by finger, mouse and keyboard. A drawing too tall for a page carries the same
     in columns or on several pages, shown on paper only; one too wide is marked to be printed on a
     turned page.
+
+    with_paper: whether it carries what paper needs besides
     """
     drawing = rendered.drawing
     title = escaped(clean(drawing.title))
-    sheets = paper_sheets(rendered)
-    pages = paper_pages(rendered)
+    sheets = paper_sheets(rendered) if with_paper else ()
+    pages = paper_pages(rendered) if with_paper else ()
     classes = ["drawing"]
     turned = pages_turned(rendered) if pages else rendered.paper.turned and not sheets
     classes += ["drawing-turned"] if turned else []

@@ -41,10 +41,13 @@ class MadeManual:
         """The resolved vessel."""
         return self.source.vessel
 
-    def figures(self) -> dict[str, str]:
-        """HTML of each drawing for a screen, by its id."""
+    def figures(self, *, with_paper: bool = True) -> dict[str, str]:
+        """HTML of each drawing for a screen, by its id.
+
+        with_paper: whether large drawings also carry their parts for paper
+        """
         return {
-            name: figure(one, with_tables=name not in self.trees)
+            name: figure(one, with_tables=name not in self.trees, with_paper=with_paper)
             for name, one in self.drawings.items()
         }
 

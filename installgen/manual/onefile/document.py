@@ -47,7 +47,9 @@ def one_file(made: MadeManual, report: Callable[[str], None] = lambda text: None
     report: told the title of each page while it is written
     """
     m = made.source
-    pages = list(bound_pages(made, ScreenWriter, made.figures(), report))
+    # There is a book for paper; a telephone has enough to carry.
+    figures = made.figures(with_paper=False)
+    pages = list(bound_pages(made, ScreenWriter, figures, report))
     codes = code_index([one.page for one in pages])
     leaves = [
         (CONTENTS, m.text("bound.contents"), _contents(made, pages)),
