@@ -129,9 +129,6 @@ def test_drawings_are_lines_and_every_letter_is_of_our_font(book: pypdf.PdfReade
     assert len(names - ours) <= 1
 
 
-def test_the_same_manual_gives_the_same_bytes(handed_over: Path) -> None:
-    assert pdf_of(made("tern")) == (handed_over / "tern" / "manual.pdf").read_bytes()
-
 
 def test_a_long_table_repeats_its_head_and_loses_no_row(tmp_path: Path) -> None:
     weasyprint = pytest.importorskip("weasyprint")
