@@ -129,7 +129,6 @@ def test_drawings_are_lines_and_every_letter_is_of_our_font(book: pypdf.PdfReade
     assert len(names - ours) <= 1
 
 
-
 def test_a_long_table_repeats_its_head_and_loses_no_row(tmp_path: Path) -> None:
     weasyprint = pytest.importorskip("weasyprint")
     rows = "".join(f"<tr><th>row-{n}-begins</th><td>row-{n}-ends</td></tr>" for n in range(200))
