@@ -157,6 +157,9 @@ def test_emptiest_and_largest_fit_a_telephone(
     page = telephone.page
     page.goto(fleet[vessel])
     assert page.locator(".bar-draft").count() == (vessel == "pipit")
+    page.get_by_role("link", name="Emergencies").first.click()
+    page.wait_for_function("document.querySelector('.leaf.shown').dataset.page === 'emergencies'")
+    assert page.evaluate("scrollY") == 0
     too_wide = {}
     for leaf in page.locator(".leaf").evaluate_all("all => all.map(leaf => leaf.dataset.page)"):
         page.evaluate("id => { location.hash = id }", leaf)

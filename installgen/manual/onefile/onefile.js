@@ -18,7 +18,8 @@
     const id = decodeURIComponent(location.hash.slice(1));
     const target = id && document.getElementById(id);
     show((target && target.closest(".leaf")) || first);
-    if (target) target.scrollIntoView();
+    /* A page is shown from its top, with what stands above its heading. */
+    if (target && target.localName !== "h1") target.scrollIntoView();
     else scrollTo(0, 0);
     close();
   };
