@@ -7,7 +7,7 @@ from enum import Enum
 from installgen.analysis.cases import DcCase, EngineState
 from installgen.analysis.dc_model import DcModel
 from installgen.analysis.results import Book, Missing, MissingInput, Working
-from installgen.analysis.speeds import SPEEDS, SpeedName, speed_id
+from installgen.analysis.speeds import SPEEDS, SpeedName, enter_speed, speed_id
 from installgen.calc import battery as calc
 from installgen.calc import dc_elements as dc
 from installgen.calc.alternator import OutputCurves, alternator_speed_rpm, derated, output_limit_a
@@ -210,9 +210,7 @@ def alternator_limit_a(
     if engine is None or state.speed is None:
         return None
     book = Book(vessel.standard.assume)
-    from installgen.analysis.speeds import analyse_speeds
-
-    analyse_speeds(book, vessel)
+    enter_speed(book, engine, state.speed)
     result_id = alternator_id(engine, alternator, state.speed)
     _limit(book, engine, alternator, state.speed)
     value = book[result_id].value

@@ -57,7 +57,7 @@ def analyse_speeds(book: Book, vessel: Vessel) -> None:
     """Enter each engine's speeds, and the sheet's figures at them."""
     for engine in vessel.engines:
         for speed in (*SPEEDS, *range_speeds(engine)):
-            _speed(book, engine, speed)
+            enter_speed(book, engine, speed)
             for figure, name in _given(engine):
                 _figure(book, engine, speed, figure, name)
 
@@ -72,7 +72,8 @@ def _given(engine: FittedEngine) -> Iterator[tuple[str, str]]:
             yield figure, name
 
 
-def _speed(book: Book, engine: FittedEngine, speed: str) -> None:
+def enter_speed(book: Book, engine: FittedEngine, speed: str) -> None:
+    """Enter one of an engine's speeds."""
     names = {"idle": "Low idle", "cruise": "Cruising speed", "rated": "Rated speed"}
     with book.working(
         speed_id(engine, speed),
