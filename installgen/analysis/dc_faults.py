@@ -65,25 +65,26 @@ def analyse_faults(book: Book, model: DcModel, solved: Sequence[SolvedCase]) -> 
     wiring, through_loads = ClosedWiring(cases), ClosedWiring(cases, through_loads=True)
     fuses = {name: device for name, device, _ in model.vessel.devices() if isinstance(device, Fuse)}
     rated = {end.element: end.wire for end in model.wires()}
-    guarded: dict[str, list[WireEnd]] = {}
+    straight: dict[str, list[WireEnd]] = {}
     for end in model.wires():
-        # Of a link between two batteries, with a device at each end, the first is taken.
-        guard = str(book[f"conductor.{end.element}.protected-by"].value).partition(" and ")[0]
-        if guard in fuses:
-            guarded.setdefault(guard, []).append(end)
-    for name, ends in guarded.items():
-        straight = []
-        for end in ends:
-            way = _way_through(wiring, name, end)
+        # A link between two batteries has a device at each end, and each has to clear its part.
+        words = str(book[f"conductor.{end.element}.protected-by"].value)
+        found: list[tuple[Way, str, str]] = []
+        for guard in words.split(" and "):
+            way = _way_through(wiring, guard, end) if guard in fuses else None
             if way is not None:
-                straight.append(end)
-            else:
-                way = _way_through(through_loads, name, end)
+                straight.setdefault(guard, []).append(end)
+            elif guard in fuses:
+                way = _way_through(through_loads, guard, end)
             if way is not None:
-                _fault_current(book, way, end, rated)
-                _fault(book, model, fuses[name], end)
-        for multiple in OVERLOADS if straight else ():
-            _overload(book, model, name, fuses[name], straight, multiple)
+                found.append((*way, guard))
+        if found:
+            longest, bank, guard = max(found, key=lambda one: one[0].ohm)
+            _fault_current(book, (longest, bank), end, rated)
+            _fault(book, model, fuses[guard], end)
+    for name, ends in straight.items():
+        for multiple in OVERLOADS:
+            _overload(book, model, name, fuses[name], ends, multiple)
 
 
 def family_of(model: DcModel, device: Fuse) -> FuseStock | None:

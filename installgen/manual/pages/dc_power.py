@@ -232,7 +232,7 @@ def _protection(m: VesselManual) -> Iterator[Block]:
 def _overloads(m: VesselManual, fuses: list[str]) -> Iterator[Block]:
     """What becomes of currents a little above each rating."""
     heads = [
-        Column(m.text("dc-power.times", multiple=f"{one:g}"), False, m.text("columns.overload"))
+        Column(m.text("dc-power.times", multiple=f"{one:g}"), False, "", "overloads")
         for one in OVERLOADS
     ]
     yield from table(
