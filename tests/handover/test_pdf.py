@@ -1,6 +1,8 @@
 """The PDF: what stands on its pages, its bookmarks and tags, what breaks over pages."""
 
 import re
+import shutil
+import subprocess
 import sys
 from functools import cache
 from itertools import pairwise
@@ -170,3 +172,23 @@ def test_drawings_say_how_large_they_are() -> None:
     sizes = re.findall(r'<svg[^>]* width="([\d.]+)mm" height="([\d.]+)mm"', html)
     assert len(sizes) >= 2
     assert all(float(width) <= 120.0 and float(height) <= 120.0 for width, height in sizes)
+
+
+@pytest.mark.skipif(shutil.which("pdftotext") is None, reason="poppler-utils is not installed")
+def test_no_word_runs_off_the_paper(handed_over: Path) -> None:
+    told = subprocess.run(
+        ["pdftotext", "-bbox", str(handed_over / "tern" / "manual.pdf"), "-"],
+        capture_output=True,
+        text=True,
+        check=True,
+    ).stdout
+    width, off, words = 0.0, [], 0
+    for line in told.splitlines():
+        if page := re.search(r'<page width="([\d.]+)"', line):
+            width = float(page[1])
+        elif word := re.search(r'xMin="(-?[\d.]+)".* xMax="(-?[\d.]+)".*>(.*)</word>', line):
+            words += 1
+            if float(word[1]) < 30 or float(word[2]) > width - 30:
+                off.append(word[3])
+    assert words > 1000
+    assert off == []
