@@ -55,6 +55,8 @@ def test_a_conductor_that_no_size_does_for_leaves_the_rest_assessed() -> None:
     cause = next(cause for cause in found.causes if none in cause.findings)
     assert drop in cause.findings
     assert sum(drop in other.findings for other in found.causes) == 1
+    assert cause.first is none
+    assert _of(found, "size-fitted", "L6").figure == "nothing can be proposed"
 
 
 def test_a_loss_in_a_shared_feed_grows_no_branch() -> None:

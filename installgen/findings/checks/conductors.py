@@ -263,7 +263,8 @@ def size_fitted(survey: Survey) -> Iterator[Judgement]:
         about = about_wire(end, "size")
         if isinstance(end.wire.size, Choose):
             size = _model(survey).size_of(end.wire)
-            words = f"proposed: {size}" if size is not None else "nothing can be proposed"
+            none = size is None or end.wire.label in _model(survey).stand_ins
+            words = "nothing can be proposed" if none else f"proposed: {size}"
             yield holds(False, words, "the size that was fitted", about)
         else:
             yield holds(True, "written", "the size that was fitted", about)
