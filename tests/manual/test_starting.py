@@ -9,6 +9,7 @@ from lxml import html
 
 from installgen.manual.made_manual import MadeManual
 from installgen.manual.onefile.document import one_file
+from installgen.units import Time
 from tests.analysis.specs import edited
 from tests.manual.manuals import FLEET, Manual, manual
 
@@ -35,6 +36,7 @@ def test_limit_of_each_engine_with_its_seacock(vessel: str) -> None:
     book = made.source.book
     for engine in made.source.vessel.engines:
         limit = book[f"{engine.name}.exhaust.cranking-limit"].value
+        assert isinstance(limit, Time)
         assert f"{limit.s:.0f}\N{NO-BREAK SPACE}s of cranking" in text
         cock = made.source.analysis.routes[engine.name].steps[0]
         assert cock.kind == "seacock"
