@@ -37,7 +37,7 @@ def test_limit_of_each_engine_with_its_seacock(vessel: str) -> None:
     for engine in made.source.vessel.engines:
         limit = book[f"{engine.name}.exhaust.cranking-limit"].value
         assert isinstance(limit, Time)
-        assert f"{limit.s:.0f}\N{NO-BREAK SPACE}s of cranking" in text
+        assert f"all attempts together: {limit.s:.0f}\N{NO-BREAK SPACE}s" in text
         cock = made.source.analysis.routes[engine.name].steps[0]
         assert cock.kind == "seacock"
         assert f"Shut {cock.code} {cock.name}" in text
@@ -87,5 +87,5 @@ def test_who_looks_for_a_fault_while_cranking_is_told_too() -> None:
     made = manual("sallow")
     for engine, other in (("port", "Starboard"), ("starboard", "Port")):
         text = panel(made, f"fault-{engine}-cranks-does-not-start")
-        assert "s of cranking at most" in text
+        assert "longest cranking, all attempts together" in text
         assert f"{other} engine" not in text
