@@ -191,6 +191,11 @@ def worst(judgements: Iterable[Judgement]) -> Judgement | None:
 _WEIGHT: dict[Verdict, int] = {"fail": 0, "not assessed": 1, "caution": 2, "pass": 3}
 
 
-def _weight(judgement: Judgement) -> tuple[int, float]:
-    share = judgement.margin_share
-    return _WEIGHT[judgement.verdict], float("inf") if share is None else share
+def _weight(judgement: Judgement) -> tuple[int, float, float]:
+    """A limit of zero has no share: there the margins themselves are compared."""
+    share, margin = judgement.margin_share, judgement.margin
+    return (
+        _WEIGHT[judgement.verdict],
+        float("inf") if share is None else share,
+        float("inf") if margin is None else margin.value,
+    )

@@ -7,13 +7,15 @@ from pathlib import Path
 import pytest
 
 from installgen.errors import SpecErrors
+from installgen.findings.check import check
 from installgen.findings.registry import checks
 from installgen.findings.rules import read_rules
 from installgen.spec.edits import edited_library, read_edit
 from installgen.spec.load import SpecLibrary
 from installgen.spec.standard_spec import StandardSpec
+from installgen.units import TemperatureDifference
 from tests.analysis.specs import edited
-from tests.findings.scenario_files import SPECS, judged
+from tests.findings.scenario_files import SPECS, analysed, judged
 
 NEXT = """format: 1
 builds_on: quenby-slip
@@ -159,3 +161,23 @@ def test_a_limit_near_its_figure_is_a_caution() -> None:
     cautions = [f for f in near.items if f.check == "circuit-drop" and f.verdict == "caution"]
     assert cautions
     assert all((f.margin_share or 0.0) < 0.4 for f in cautions)
+
+
+def test_warm_air_is_judged_at_its_worst_speed() -> None:
+    """With a small blower it is too warm at every speed; rated is worst, against 15 K."""
+    stuffy = analysed("brannock", "air[engine-space].blowers[1].flow = 1 m³/min")
+    found = check(stuffy)
+    (rise,) = [f for f in found.items if f.check == "air-rise"]
+    speeds = ("idle", "cruise", "rated")
+    rises = {}
+    for speed in speeds:
+        value = stuffy.book[f"air.engine-space.{speed}.rise"].value
+        assert isinstance(value, TemperatureDifference)
+        assert value.k > 15.0
+        rises[speed] = value
+    worst = max(rises, key=lambda speed: rises[speed].k)
+    assert rise.verdict == "fail"
+    assert rise.figure == rises[worst]
+    assert rise.limit == TemperatureDifference(15.0)
+    assert rise.sense == "at most"
+    assert rise.name.endswith(f", {worst}")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 
 from installgen.analysis.battery_air import battery_places, vent_id
 from installgen.analysis.results import Value
@@ -23,7 +24,7 @@ from installgen.findings.survey import Survey
 from installgen.spec.entry import known
 from installgen.spec.hull import AirSpace
 from installgen.spec.vessel_spec import Place
-from installgen.units import Area, PressureDifference, TemperatureDifference, Velocity
+from installgen.units import Area, PressureDifference, Velocity
 
 
 def _spaces(survey: Survey) -> Iterator[tuple[Place, About]]:
@@ -62,10 +63,26 @@ def air_depression(survey: Survey, limit: PressureDifference) -> Iterator[Judgem
 def air_rise(survey: Survey) -> Iterator[Judgement]:
     """At no speed does the intake air get warmer over the outside air than the engine allows."""
     for place, about in _spaces(survey):
-        ids = [f"air.{place.id}.{speed}.rise-margin" for speed in SPEEDS]
-        nothing = TemperatureDifference(0.0)
-        judged = [result_at_least(survey.book, i, nothing, about) for i in ids]
-        yield _worst(judged, about)
+        yield _worst((_rise(survey, place, speed, about) for speed in SPEEDS), about)
+
+
+def _rise(survey: Survey, place: Place, speed: str, about: About) -> Judgement:
+    """The rise at a speed, against the least that an engine of the space allows."""
+    allowed = []
+    for engine in survey.engines:
+        if engine.entry.place == place.id:
+            limits = engine.sheet.limits
+            rise = known(limits.highest_intake_rise)
+            if rise is None:
+                what = f"{engine.name}: allowed rise"
+                return lacking(about, limits, "highest_intake_rise", what)
+            allowed.append(rise)
+    rise_id, margin_id = (f"air.{place.id}.{speed}.{what}" for what in ("rise", "rise-margin"))
+    found = result_at_most(survey.book, rise_id, min(allowed, key=lambda k: k.k), about)
+    if found.figure is None:
+        return found
+    named = replace(found.about, name=f"{about.name}, {speed}")
+    return replace(found, about=named, results=(rise_id, margin_id))
 
 
 @named_check("air")
