@@ -347,7 +347,7 @@ def _priming(book: Book, circuit: LaidCircuit, engine: FittedEngine) -> None:
         engine,
         "priming",
         "Where the fuel system is primed and bled, in order",
-        "every part with means, from the tank to the injection pump",
+        "every separator, pump, filter and bleed point with means, from the tank onward",
         "engine sheet and vessel spec",
         "",
     ) as w:
@@ -355,8 +355,11 @@ def _priming(book: Book, circuit: LaidCircuit, engine: FittedEngine) -> None:
             _follow(w, path)
         steps = priming_steps(circuit, engine)
         for part in steps:
+            w.spec(part.part, "kind", f"kind of {part.part.title}")
             w.spec(part.part, "means", part.part.title)
             w.optional(part.part, "name")
         if not steps:
-            raise MissingInput("no part between tank and injection pump has `means`")
+            raise MissingInput(
+                "no separator, pump, filter or bleed point on the way of the fuel has `means`"
+            )
         w.value = " → ".join(part.part.title for part in steps)

@@ -34,10 +34,14 @@ def return_paths(circuit: LaidCircuit, engine: FittedEngine) -> list[FuelPath]:
     return list(paths_of(circuit, engine, "return"))
 
 
+PRIMED = ("water-separator", "lift-pump", "pump", "filter", "injection-pump", "injector", "fitting")
+"""Kinds of part that are primed, drained or bled; a valve is only opened or shut."""
+
+
 def priming_steps(circuit: LaidCircuit, engine: FittedEngine) -> tuple[LaidPart, ...]:
     """The parts where a person primes or bleeds, from the tank to the injection pump."""
     supply = supply_paths(circuit, engine)
-    steps = [part for part in supply[0].parts if part.part.means] if supply else []
+    steps = [part for part in supply[0].parts if _primed(part)] if supply else []
     own = {part.id: part for part in circuit.parts if part.engine is engine}
     at = f"{engine.name}.{supply[0].connection}" if supply else ""
     passed: set[str] = set()
@@ -54,9 +58,13 @@ def priming_steps(circuit: LaidCircuit, engine: FittedEngine) -> tuple[LaidPart,
         if ahead is None:
             break
         at = ahead.end
-        if at in own and own[at].part.means:
+        if at in own and _primed(own[at]):
             steps.append(own[at])
     return tuple(steps)
+
+
+def _primed(part: LaidPart) -> bool:
+    return bool(part.part.means) and part.part.kind in PRIMED
 
 
 def paths_of(circuit: LaidCircuit, engine: FittedEngine, kind: str) -> Iterator[FuelPath]:
