@@ -105,7 +105,6 @@ def test_priming_takes_the_means_fitted(brannock: Fluids) -> None:
     engine = brannock.vessel.engines[0]
     circuit = brannock.side.circuits["fuel"]
     assert [part.part.title for part in priming_steps(circuit, engine)] == [
-        "Fuel shut-off",
         "Water separator",
         "Lift pump",
         "Fine fuel filter",
@@ -165,3 +164,30 @@ def test_sea_trial_by_hand(brannock: Fluids) -> None:
     assert brannock.si("engine.driveline.trial-3.slip") == pytest.approx(
         1 - 6.636 / 10.154, abs=1e-3
     )
+
+
+def test_engines_that_no_line_joins_have_coolant_of_their_own(tmp_path: Path) -> None:
+    # Each engine holds 9.5 l by its sheet and 30 % of a bottle of 0.8 l: 9.74 l.
+    twin = fluids(tmp_path / "twin", "sallow")
+    for engine in ("port", "starboard"):
+        assert twin.si(f"coolant.{engine}.volume") * 1e3 == pytest.approx(9.74)
+        # From 50 to 55 %: V · (0.55 − 0.5) / (1 − 0.5), a tenth.
+        assert twin.si(f"coolant.{engine}.drain-for-five-percent") * 1e3 == pytest.approx(0.974)
+        assert twin.si(f"coolant.{engine}.concentrate") * 1e3 == pytest.approx(4.87)
+        assert twin.si(f"coolant.{engine}.expansion-room") * 1e3 == pytest.approx(0.56)
+    assert "coolant.volume" not in twin.book
+    hose = "from: starboard.coolant-overflow, to: starboard-expansion"
+    to_port = "from: starboard.coolant-overflow, to: port-expansion"
+    shared = fluids(tmp_path / "shared", "sallow", edits={"vessels/sallow": [(hose, to_port)]})
+    assert shared.si("coolant.volume") * 1e3 == pytest.approx(2 * 9.74)
+    assert "coolant.port.volume" not in shared.book
+
+
+def test_a_tank_that_could_be_either_engines_leaves_both_not_assessed(tmp_path: Path) -> None:
+    text = (Path(__file__).parents[2] / "specs/vessels/sallow.yaml").read_text("utf-8")
+    hose = next(one for one in text.splitlines(keepends=True) if "id: port-overflow-hose" in one)
+    found = fluids(tmp_path, "sallow", edits={"vessels/sallow": [(hose, "")]})
+    for engine in ("port", "starboard"):
+        result = found.book[f"coolant.{engine}.volume"]
+        assert result.value is None
+        assert "Port expansion bottle" in result.not_assessed

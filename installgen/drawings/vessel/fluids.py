@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 
 from installgen.analysis.analyse import Analysis
 from installgen.analysis.circuits import LaidCircuit
+from installgen.analysis.coolant import coolant_systems
 from installgen.analysis.speeds import SpeedName, figure_id
 from installgen.drawings.graph import Drawing
 from installgen.drawings.kinds import Line
@@ -50,7 +51,8 @@ def coolant(words: Words, circuit: LaidCircuit, engine: FittedEngine) -> Drawing
         if part.engine is engine:
             held = engine.sheet.capacities.coolant
             more[part.id] = [*words.field(held, "coolant", "{} in the engine")]
-    held_by_all = words.in_full("coolant.volume", " The whole system holds {}.")
+    key = next(s.key for s in coolant_systems(words.vessel, circuit) if engine in s.engines)
+    held_by_all = words.in_full(f"{key}.volume", " The whole system holds {}.")
     return CircuitDrawing(words, circuit, engine, more).drawing(
         "Coolant",
         "The closed coolant loop: from the pump through the engine, then back by way of the heat "

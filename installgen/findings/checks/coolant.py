@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
+from installgen.analysis.coolant import CoolantSystem, coolant_systems
 from installgen.findings.checks.speeds import margin_at_every_speed
 from installgen.findings.judgement import (
     About,
@@ -13,6 +14,7 @@ from installgen.findings.judgement import (
     at_most,
     holds,
     lacking,
+    not_assessed,
     result_at_least,
 )
 from installgen.findings.registry import named_check
@@ -119,21 +121,35 @@ def expansion_tank(survey: Survey) -> Iterator[Judgement]:
     circuit = survey.analysis.circuits.get("coolant")
     if circuit is None:
         return
-    coolant = survey.vessel.spec.coolant
-    tanks = [part for part in circuit.of_kind("expansion-tank") if part.engine is None]
-    about = About("coolant", "expansion of the coolant", ((coolant, "parts"),))
-    if tanks:
-        about = replace(about, at=((tanks[0].part, "kind"),))
-    yield holds(bool(tanks), tanks[0].part.title if tanks else "none", "an expansion tank", about)
+    for system in coolant_systems(survey.vessel, circuit):
+        found = system.circuit.of_kind("expansion-tank")
+        tanks = [part for part in found if part.engine is None]
+        about = _expands(survey, system)
+        if tanks:
+            about = replace(about, at=((tanks[0].part, "kind"),))
+        elif system.loose:
+            title = system.loose[0].part.title
+            yield not_assessed(about, f"no line says which engine's {title} is")
+            continue
+        title = tanks[0].part.title if tanks else "none"
+        yield holds(bool(tanks), title, "an expansion tank", about)
+
+
+def _expands(survey: Survey, system: CoolantSystem) -> About:
+    """The coolant of one system as what expands."""
+    names = " and ".join(engine.name for engine in system.engines)
+    name = "expansion of the coolant" + ("" if system.alone else f", {names}")
+    return About(system.key, name, ((survey.vessel.spec.coolant, "parts"),))
 
 
 @named_check("coolant")
 def expansion_room(survey: Survey) -> Iterator[Judgement]:
     """The expansion tank takes what the coolant grows by from cold to hot."""
-    coolant = survey.vessel.spec.coolant
-    if _has_coolant(survey):
-        about = About("coolant", "expansion of the coolant", ((coolant, "parts"),))
-        yield result_at_least(survey.book, "coolant.expansion-margin", Volume(0.0), about)
+    if not _has_coolant(survey):
+        return
+    for system in coolant_systems(survey.vessel, survey.analysis.circuits["coolant"]):
+        margin = f"{system.key}.expansion-margin"
+        yield result_at_least(survey.book, margin, Volume(0.0), _expands(survey, system))
 
 
 @named_check("coolant")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from installgen.analysis.coolant import CoolantSystem, coolant_systems
 from installgen.manual.blocks import Block, Row
 from installgen.manual.pages.circuits import circuit_tables
 from installgen.manual.pages.common import columns, facts, figures, figures_by_speed, table
@@ -38,10 +39,20 @@ def coolant_page(m: VesselManual) -> Iterator[Block]:
         yield from _antifreeze(m, coolant.antifreeze)
     results = [r for r in m.results("coolant") if r.subject == "coolant"]
     yield from figures(m, results, m.text("coolant.figures_caption"))
+    for system in coolant_systems(m.vessel, circuit):
+        if not system.alone:
+            own = [r for r in m.results("coolant") if r.subject == system.key]
+            caption = f"{m.text('coolant.figures_caption')} · {system_name(m, system)}"
+            yield from figures(m, own, caption)
     for engine in m.vessel.engines:
         own = [r for r in m.results("coolant") if r.engine == engine.name and r.case]
         caption = m.caption("coolant.speeds_caption", engine)
         yield from figures_by_speed(m, own, caption)
+
+
+def system_name(m: VesselManual, system: CoolantSystem) -> str:
+    """A coolant system by its engines."""
+    return ", ".join(m.engine_name(engine) for engine in system.engines)
 
 
 def _antifreeze(m: VesselManual, antifreeze: Antifreeze) -> Iterator[Block]:

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from installgen.analysis.coolant import coolant_systems
 from installgen.manual.blocks import Block, Line, Row, joined
 from installgen.manual.pages.common import columns, table
+from installgen.manual.pages.coolant import system_name
 from installgen.manual.vessel_manual import VesselManual, coded
 
 
@@ -32,8 +34,8 @@ def _oils(m: VesselManual) -> Iterator[Row]:
 
 
 def _coolant(m: VesselManual) -> Iterator[Row]:
-    volume = m.outcome("coolant.volume")
-    if not volume:
+    circuit = m.analysis.circuits.get("coolant")
+    if circuit is None:
         return
     coolant = m.vessel.spec.coolant
     mixture = coolant.antifreeze if coolant is not None else None
@@ -41,11 +43,15 @@ def _coolant(m: VesselManual) -> Iterator[Row]:
     if mixture is not None:
         share = m.say("fluids.share", share=m.field(mixture.volume_share))
         grade = joined([m.field(mixture.product), share, mixture.inhibitor])
-    yield Row((m.text("fluids.coolant"), m.text("fluids.whole_system"), volume, grade))
-    for part in ("concentrate", "water"):
-        cell = m.outcome(f"coolant.{part}")
-        if cell:
-            yield Row((m.text(f"fluids.{part}"), m.text("fluids.from_empty"), cell, ""))
+    for system in coolant_systems(m.vessel, circuit):
+        name = system_name(m, system)
+        where = m.text("fluids.whole_system") if system.alone else name
+        volume = m.outcome(f"{system.key}.volume")
+        yield Row((m.text("fluids.coolant"), where, volume, grade))
+        where = m.text("fluids.from_empty")
+        where = where if system.alone else m.text("fluids.from_empty_of", name=name)
+        for part in ("concentrate", "water"):
+            yield Row((m.text(f"fluids.{part}"), where, m.outcome(f"{system.key}.{part}"), ""))
 
 
 def _fuel(m: VesselManual) -> Iterator[Row]:

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from installgen.manual.blocks import Amount, Block
+from installgen.analysis.coolant import coolant_systems
+from installgen.manual.blocks import Amount, Block, Facts
 from installgen.manual.fitted import Fitted, fitted_engines
 from installgen.manual.links import STARTING
 from installgen.manual.pages.common import facts
+from installgen.manual.pages.coolant import system_name
 from installgen.manual.pages.makers_papers import makers_pages
 from installgen.manual.pages.operation_steps import DIESEL, SCALDS, oil, things, when
 from installgen.manual.procedure import Before, Gaps, StepRule, always, steps
@@ -48,6 +50,11 @@ def _antifreeze(m: VesselManual) -> Iterator[Block]:
         ("share_needed", m.outcome("coolant.share-needed")),
         ("raise_share", m.outcome("coolant.drain-for-five-percent")),
     )
+    circuit = m.analysis.circuits.get("coolant")
+    for system in coolant_systems(m.vessel, circuit) if circuit is not None else ():
+        if not system.alone:
+            term = f"{m.text('facts.raise_share')} · {system_name(m, system)}"
+            yield Facts(((term, m.outcome(f"{system.key}.drain-for-five-percent")),))
 
 
 # ---- what a step is about -----------------------------------------------------------------------
