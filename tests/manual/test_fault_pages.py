@@ -16,7 +16,7 @@ from installgen.manual.pages.fault_finding import fault_finding_page
 from installgen.manual.pages.readings import reading_pages, readings_page
 from installgen.manual.vessel_manual import VesselManual
 from installgen.spec.load import SpecLibrary
-from tests.analysis.specs import Edits, change_line, edited
+from tests.analysis.specs import SPECS, Edits, change_line, edited
 from tests.manual.manuals import manual
 
 pytestmark = pytest.mark.xdist_group("manual brannock")
@@ -205,3 +205,29 @@ def test_engines_that_begin_in_one_case_have_pages_of_their_own(tmp_path: Path) 
         "readings-starboard-all-off",
         "readings-starboard-starboard-turns",
     ]
+
+
+def test_an_engine_of_two_is_stopped_by_the_valve_in_its_own_fuel_alone() -> None:
+    whole = manual("sallow")
+    valves = {"port": "V3 Port fuel shut-off", "starboard": "V4 Starboard fuel shut-off"}
+    for page_id in whole.html:
+        for engine, other in (("port", "starboard"), ("starboard", "port")):
+            if page_id.startswith("fault-") and f"-{engine}-" in f"-{page_id}-":
+                assert valves[other] not in whole.text(page_id), page_id
+        if page_id.endswith("will-not-stop"):
+            said = whole.text(page_id)
+            assert [v in said for v in valves.values()] == [
+                "port" in page_id,
+                "starboard" in page_id,
+            ]
+
+
+def test_a_valve_on_one_of_two_ways_is_not_said_to_stop_the_engine(tmp_path: Path) -> None:
+    line = "    - {id: port-second, kind: supply, from: starboard-separator, to: port.fuel-supply, "
+    line += "bore: 12 mm, length: 2 m, hose: fuel-a1}\n"
+    twin = (SPECS / "vessels/sallow.yaml").read_text("utf-8")
+    first = next(one for one in twin.splitlines(keepends=True) if "to: port.fuel-supply" in one)
+    m = manual("sallow", edited(tmp_path, {"vessels/sallow": [(first, first + line)]}))
+    said = m.text("fault-port-will-not-stop")
+    assert "V4 Starboard fuel shut-off: fuel comes by more than one way" in said
+    assert "shut-off: shut, it stops the engine" not in said

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from installgen.analysis.circuits import LaidPart
+from installgen.analysis.fuel_paths import return_paths, supply_paths
 from installgen.analysis.symptoms import Symptom
 from installgen.manual.blocks import Block, Bullets, Line, Link, Target, joined
 from installgen.manual.links import AIR, DRIVELINE, FUEL, RAW_WATER
@@ -32,13 +33,13 @@ def other_causes(m: VesselManual, engine: FittedEngine, symptom: Symptom | None)
     if symptom in STARVES:
         lines += _fuel(m, engine)
     if symptom is Symptom.WILL_NOT_STOP:
-        lines += [_part(m, part, "shut") for part in _fuel_parts(m, engine, "valve")]
+        lines += _shut(m, engine)
     if symptom in STARVES or symptom is Symptom.WILL_NOT_STOP:
         lines += _stop_levers(m, engine)
     if symptom is Symptom.CRANKS_DOES_NOT_START:
         page = _to(m, AIR) if any(True for _ in air_page(m)) else ""
         lines.append(m.say("fault-outside.air", page=page))
-    if symptom in TURNS and m.analysis.routes:
+    if symptom in TURNS and engine.name in m.analysis.routes:
         lines.append(m.say("fault-outside.flooded", page=_to(m, RAW_WATER)))
     if symptom is Symptom.DOES_NOT_CHARGE:
         lines += _belts(m, engine)
@@ -61,16 +62,37 @@ def _fuel(m: VesselManual, engine: FittedEngine) -> Iterator[Line]:
 
 
 def _fuel_parts(m: VesselManual, engine: FittedEngine, kind: str) -> list[LaidPart]:
+    """The engine's own parts, and the vessel's that lines lead to it from or back to a tank."""
     circuit = m.analysis.circuits.get("fuel")
-    parts = circuit.of_kind(kind) if circuit is not None else []
-    return [part for part in parts if part.engine is None or part.engine.name == engine.name]
+    if circuit is None:
+        return []
+    ways = [*supply_paths(circuit, engine), *return_paths(circuit, engine)]
+    passed = {part.id for way in ways for part in (way.tank, *way.parts)}
+    return [
+        part
+        for part in circuit.of_kind(kind)
+        if (part.id in passed if part.engine is None else part.engine is engine)
+    ]
+
+
+def _shut(m: VesselManual, engine: FittedEngine) -> Iterator[Line]:
+    """The valves that cut its fuel: each that all of it passes, else all of them together."""
+    circuit = m.analysis.circuits.get("fuel")
+    ways = supply_paths(circuit, engine) if circuit is not None else []
+    passed = [{part.id: part for part in way.parts if part.part.kind == "valve"} for way in ways]
+    if not all(passed):
+        return
+    valves = {name: part for of_way in passed for name, part in of_way.items()}
+    enough = [name for name in valves if all(name in of_way for of_way in passed)]
+    for name in enough or valves:
+        yield _part(m, valves[name], "shut" if enough else "shut-all")
 
 
 def _part(m: VesselManual, laid: LaidPart, key: str) -> Line:
     part = laid.part
     name = Link(coded(sentence(part.title), part.code), Target(FUEL, laid.id))
     where = on_engine(m, laid.engine) if laid.engine is not None else m.place(part.place)
-    more = joined([full_stop(text) for text in (where, part.means) if text], " ")
+    more = joined([full_stop(text) for text in (where, part.find, part.means) if text], " ")
     return joined([m.say(f"fault-outside.{key}", part=name), more], " ")
 
 
