@@ -15,7 +15,7 @@ from installgen.manual.blocks import Line, Link, Target, is_empty, joined
 from installgen.manual.links import CIRCUIT_PAGES, RAW_WATER
 from installgen.manual.pages.electrical import device_line, devices_of
 from installgen.manual.vessel_manual import VesselManual, coded, full_stop
-from installgen.manual.ways import isolators_to_battery
+from installgen.manual.ways import battery_isolators, isolators_to_battery
 from installgen.spec.electrical import (
     AlarmSwitch,
     Alternator,
@@ -29,7 +29,6 @@ from installgen.spec.electrical import (
     StopSolenoid,
 )
 from installgen.spec.engine_sheet import Alarm
-from installgen.spec.hull import Blower
 from installgen.spec.piping import Discharge, RawWaterPump
 from installgen.spec.vessel import FittedEngine
 from installgen.spec.vessel_spec import Exhaust, VesselCable
@@ -42,11 +41,13 @@ class Thing:
     name: code and name, linked to where it is described
     where: the space it is in and a sentence to find it by
     means: what a person does there, as the spec says it
+    inside: whether it stands in an engine space; nothing where no space is written
     """
 
     name: Line
     where: Line
     means: str = ""
+    inside: bool | None = None
 
 
 @dataclass(frozen=True)
@@ -154,6 +155,7 @@ class Fitted:
         return Thing(
             device_line(self.m, device_id),
             self.where(device.place, device.find, on_engine=engine is not None),
+            inside=self.inside(device.place, on_engine=engine is not None),
         )
 
     @cached_property
@@ -176,6 +178,11 @@ class Fitted:
             for device_id, device, _ in devices_of(self.m, Isolator)
             if device.on_in == []
         ]
+
+    @cached_property
+    def battery_isolators(self) -> list[Thing]:
+        """Every isolator of the vessel that cuts a battery."""
+        return [self.device(name, self.m.devices[name][0]) for name in battery_isolators(self.m)]
 
     @cached_property
     def stop_solenoids(self) -> list[StopSolenoid]:
@@ -267,8 +274,9 @@ class Fitted:
         entry = part.part
         target = Target(CIRCUIT_PAGES[system], part.id)
         name = Link(self.called(entry.title, entry.code), target)
-        where = self.where(entry.place, "", on_engine=part.engine is not None)
-        return Thing(name, where, entry.means)
+        where = self.where(entry.place, entry.find, on_engine=part.engine is not None)
+        inside = self.inside(entry.place, on_engine=part.engine is not None)
+        return Thing(name, where, entry.means, inside)
 
     @cached_property
     def fuel_valves(self) -> list[Thing]:
@@ -290,16 +298,6 @@ class Fitted:
         if circuit is None:
             return []
         return [(p.part.kind, self._part("fuel", p)) for p in priming_steps(circuit, self.engine)]
-
-    @cached_property
-    def blowers(self) -> list[Blower]:
-        """The blowers of the space it is in."""
-        return [
-            blower
-            for space in self.m.vessel.spec.air
-            if space.place == self.engine.entry.place
-            for blower in space.blowers
-        ]
 
     # ---- instruments and alarms ------------------------------------------------------------
 
@@ -340,6 +338,15 @@ class Fitted:
         if code:
             return coded(name, code)
         return self.m.text("where.the", name=name[:1].lower() + name[1:])
+
+    def inside(self, place: str | None, *, on_engine: bool = False) -> bool | None:
+        """Whether a place is an engine space; nothing where none is written."""
+        if on_engine:
+            return True
+        if place is None:
+            return None
+        spaces = {p.id for p in self.m.vessel.spec.places if p.kind == "engine-space"}
+        return place in spaces or any(e.entry.place == place for e in self.m.vessel.engines)
 
     def where(self, place: str | None, find: str, *, on_engine: bool = False) -> Line:
         """Where something sits: its space, and the sentence to find it by."""

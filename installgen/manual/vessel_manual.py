@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
@@ -104,9 +104,12 @@ class VesselManual:
         """A fixed sentence as a paragraph."""
         return Paragraph(self.words.say(key, **parts))
 
-    def caution(self, word: SignalWord, *keys: str) -> Caution:
-        """A panel of fixed sentences; the last one defers to those who know the work."""
-        lines = tuple(self.words.say(key) for key in keys)
+    def caution(self, word: SignalWord, *keys: str, more: Sequence[Line] = ()) -> Caution:
+        """A panel of fixed sentences; the last one defers to those who know the work.
+
+        more: sentences whose gaps are filled, after the fixed ones
+        """
+        lines = (*(self.words.say(key) for key in keys), *more)
         return Caution(word, (*lines, self.words.say("safety.deferral")))
 
     def listed(self, *keys: str) -> str:

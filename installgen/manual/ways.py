@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections import deque
+from collections.abc import Sequence
 from itertools import combinations
 
-from installgen.manual.pages.electrical import devices_of, wires
+from installgen.manual.blocks import Line, joined
+from installgen.manual.pages.electrical import device_line, devices_of, wires
 from installgen.manual.vessel_manual import VesselManual
-from installgen.spec.electrical import Battery, Bus, Diode, Fuse, Isolator, Starter
+from installgen.spec.electrical import Battery, Bus, Diode, Fuse, Isolator, Selector, Starter
 from installgen.spec.vessel import FittedEngine
 
 
@@ -33,6 +35,55 @@ def isolators_to_battery(m: VesselManual, engine: FittedEngine) -> list[str]:
     return []
 
 
+def battery_isolators(m: VesselManual) -> list[str]:
+    """Ids of the isolators that cut a battery: from a pole to each, no other isolator is passed.
+
+    One that is off in every state is left so. Where the wiring leads to none, all of them.
+    """
+    every = [i for i, device, _ in devices_of(m, Isolator) if device.on_in != []]
+    ways = _ways(m, through_isolators=False)
+    poles = [
+        f"{i}.{pole}" for i, _, _ in devices_of(m, Battery) for pole in ("positive", "negative")
+    ]
+    reached = _reached(ways, poles)
+    return [i for i in every if any(end.rpartition(".")[0] == i for end in reached)] or every
+
+
+def isolator_lines(m: VesselManual) -> tuple[Line, ...]:
+    """The sentence by which every battery is cut before work; nothing without an isolator."""
+    found = battery_isolators(m)
+    if len(found) < 2:
+        return (m.say("safety.isolator"),) if m.has(Isolator) else ()
+    names = joined([device_line(m, name) for name in found], ", ")
+    return (m.say("safety.isolators", isolators=names),)
+
+
+def cut_off(m: VesselManual, load: str) -> str:
+    """Id of the switch or, failing that, the fuse right before a load; empty where none is sure.
+
+    One that other things hang on too is not sure.
+    """
+    ends = _reached(_ways(m, inside_devices=False), [f"{load}.positive"])
+    met = {end.rpartition(".")[0] for end in ends} & set(m.devices) - {load}
+    if any(not isinstance(m.devices[name][0], Selector | Fuse) for name in met):
+        return ""
+    for kind in (Selector, Fuse):
+        found = [name for name in sorted(met) if isinstance(m.devices[name][0], kind)]
+        if found:
+            return found[0] if len(found) == 1 else ""
+    return ""
+
+
+def _reached(ways: dict[str, list[str]], starts: Sequence[str]) -> set[str]:
+    seen, queue = set(starts), deque(starts)
+    while queue:
+        for there in ways.get(queue.popleft(), ()):
+            if there not in seen:
+                seen.add(there)
+                queue.append(there)
+    return seen
+
+
 def _passed(m: VesselManual, before: dict[str, str], end: str) -> list[str]:
     names: list[str] = []
     while end:
@@ -43,13 +94,15 @@ def _passed(m: VesselManual, before: dict[str, str], end: str) -> list[str]:
     return list(dict.fromkeys(names))
 
 
-def _ways(m: VesselManual) -> dict[str, list[str]]:
+def _ways(
+    m: VesselManual, *, through_isolators: bool = True, inside_devices: bool = True
+) -> dict[str, list[str]]:
     """From each terminal to those it is joined to by a conductor, or within a device."""
     ways: dict[str, list[str]] = {}
     pairs = [(wire.start, wire.end) for wire in wires(m)]
     for device_id, (device, _) in m.devices.items():
-        shut = isinstance(device, Isolator) and device.on_in == []
-        if isinstance(device, Isolator | Fuse | Bus | Diode) and not shut:
+        shut = isinstance(device, Isolator) and (device.on_in == [] or not through_isolators)
+        if inside_devices and isinstance(device, Isolator | Fuse | Bus | Diode) and not shut:
             names = [f"{device_id}.{terminal}" for terminal in device.terminals]
             pairs += combinations(names, 2)
     for one, other in pairs:

@@ -18,8 +18,8 @@ from installgen.manual.maintenance import dues, soon
 from installgen.manual.words import words
 from installgen.manual.yard_text import yard_blocks
 from installgen.spec.load import SpecLibrary
-from tests.analysis.specs import analysed, edited, remove_line
-from tests.manual.manuals import FLEET, manual
+from tests.analysis.specs import analysed, change_line, edited, remove_line
+from tests.manual.manuals import FLEET, Manual, manual
 
 PROCEDURES = ("emergencies", "starting", "bleeding", "lay-up", "maintenance")
 
@@ -259,3 +259,57 @@ def test_an_interval_that_means_nothing_is_a_mistake(tmp_path: Path) -> None:
     specs = edited(tmp_path, {"engines/tolvane-six": [("every: daily", "every: often")]})
     with pytest.raises(SpecErrors, match="250 h or 12 months"):
         SpecLibrary.at(specs).vessel("brannock")
+
+
+def fire(made: Manual) -> str:
+    """What the emergencies page says of a fire."""
+    text = " ".join(made.text(EMERGENCIES).split())
+    start = text.index("Everybody goes on deck")
+    return text[start : text.index("A battery that burns")]
+
+
+def test_nobody_is_sent_into_a_fire_to_an_isolator(tmp_path: Path) -> None:
+    inside = fire(manual("sallow"))
+    for name in ("Q1 Port battery isolator", "Q2 Starboard battery isolator"):
+        assert f"{name} stands inside the engine space: do not go to it." in inside
+        assert f"Turn {name}" not in inside
+    assert "Q3" not in inside, "a switch that joins the banks and stays off"
+    specs = edited(tmp_path, {})
+    change_line(specs, "vessels/sallow", "{id: port-isolator,", "engine-space", "wheelhouse")
+    one_out = fire(manual("sallow", specs))
+    assert "Turn Q1 Port battery isolator off. Where: Wheelhouse" in one_out.replace(
+        "off.W", "off. W"
+    )
+    assert "Q2" not in one_out
+
+
+def test_a_blower_is_switched_off_only_where_it_is_known_by_what(tmp_path: Path) -> None:
+    assert "blower" not in fire(manual("sallow")), "fed through more than its own fuse"
+    specs = edited(tmp_path, {})
+    path = specs / "vessels/brannock.yaml"
+    text = path.read_text("utf-8")
+    devices = (
+        "    - {id: fan, kind: load, name: Extraction blower, code: E77, current: 5 A, "
+        "place: engine-space}\n"
+        "    - {id: fan-breaker, kind: breaker, name: Blower breaker, code: F77, rating: 10 A, "
+        "place: wheelhouse}\n"
+    )
+    wire = (
+        "    - {label: X77, from: fan-breaker.out, to: fan.positive, length: 3 m, size: 2.5 mm², "
+        "colour: red, function: blower, place: wheelhouse}\n"
+    )
+    head, tail = text.split("  devices:\n", 1)
+    middle, end = tail.split("  conductors:\n", 1)
+    path.write_text(f"{head}  devices:\n{devices}{middle}  conductors:\n{wire}{end}", "utf-8")
+    assert "Switch off the extraction blower at F77 Blower breaker." in fire(
+        manual("brannock", specs)
+    )
+
+
+def test_work_asks_for_every_battery_to_be_cut() -> None:
+    twin, one = manual("sallow"), manual("brannock")
+    for page in ("start-run-stop", "dc-power", "driveline", "index"):
+        said = twin.text(page)
+        assert "Open all battery isolators" in said
+        assert "Q1 Port battery isolator, Q2 Starboard battery isolator." in said
+        assert "Open the battery isolator before" in one.text(page)

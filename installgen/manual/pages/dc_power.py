@@ -38,6 +38,7 @@ from installgen.manual.pages.electrical import (
     worst_case,
 )
 from installgen.manual.vessel_manual import VesselManual, coded, sentence
+from installgen.manual.ways import isolator_lines
 from installgen.spec.electrical import (
     Alternator,
     Battery,
@@ -59,8 +60,7 @@ def dc_power_page(m: VesselManual) -> Iterator[Block]:
     if electrical is not None:
         yield m.paragraph("dc-power.intro", voltage=m.field(electrical.system))
     if m.has(Battery):
-        isolator = ["safety.isolator"] if m.has(Isolator) else []
-        yield m.caution("warning", "dc-power.battery_caution", *isolator)
+        yield m.caution("warning", "dc-power.battery_caution", more=isolator_lines(m))
     yield from m.figure("dc-power")
     yield from _sources(m)
     yield from _protection(m)

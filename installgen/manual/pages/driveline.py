@@ -8,7 +8,7 @@ from installgen.analysis.engine_mounts import alignment_id, mount_id
 from installgen.manual.blocks import Block, Heading, Line, Row, Stack, joined
 from installgen.manual.pages.common import columns, facts, figures, figures_by_speed, table
 from installgen.manual.vessel_manual import VesselManual, sentence
-from installgen.spec.electrical import Isolator
+from installgen.manual.ways import isolator_lines
 from installgen.spec.vessel import FittedEngine
 from installgen.spec.vessel_spec import Gear
 
@@ -25,8 +25,7 @@ def driveline_page(m: VesselManual) -> Iterator[Block]:
     if not geared and not belts and not cables:
         return
     if geared or belts:
-        isolator = ["safety.isolator"] if m.has(Isolator) else []
-        yield m.caution("warning", "driveline.rotating_caution", *isolator)
+        yield m.caution("warning", "driveline.rotating_caution", more=isolator_lines(m))
     for engine in geared:
         yield from _gear(m, engine)
     together = [result for result in m.results("driveline") if not result.engine]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 
 from installgen.manual.fitted import Fitted, Thing
+from installgen.manual.pages.electrical import devices_of
 from installgen.manual.pages.operation_steps import (
     SCALDS,
     emergency_switches,
@@ -16,6 +17,8 @@ from installgen.manual.pages.operation_steps import (
 )
 from installgen.manual.procedure import Before, Gaps, StepRule, always
 from installgen.manual.vessel_manual import coded, full_stop
+from installgen.manual.ways import cut_off
+from installgen.spec.electrical import Load
 from installgen.spec.owner_spec import SafetyItem
 
 
@@ -81,10 +84,51 @@ def plugs(fitted: Fitted) -> Iterator[Gaps]:
             }
 
 
-def blowers(fitted: Fitted) -> Iterator[Gaps]:
-    """The blowers of the engine's space."""
-    for blower in fitted.blowers:
-        yield {"thing": blower.name}
+def blowers_off(*, fuse: bool) -> Callable[[Fitted], Iterator[Gaps]]:
+    """What cuts the blowers off outside the engine space: by a fuse, or by switch or breaker."""
+
+    def of(fitted: Fitted) -> Iterator[Gaps]:
+        m = fitted.m
+        every = [blower for space in m.vessel.spec.air for blower in space.blowers]
+        loads = {i: d for i, d, _ in devices_of(m, Load) if "blower" in d.title.lower()}
+        for blower in every:
+            own = [i for i, d in loads.items() if d.title.lower() == blower.name.lower()]
+            if not own and len(every) == len(loads) == 1:
+                own = list(loads)
+            for load in own:
+                name = cut_off(m, load)
+                device = m.devices[name][0] if name else None
+                if device is not None and (getattr(device, "kind", "") == "fuse") == fuse:
+                    thing = fitted.device(name, device)
+                    if not thing.inside:
+                        called = blower.name[:1].lower() + blower.name[1:]
+                        yield {"blower": called, "thing": thing.name, "where": thing.where}
+
+    return of
+
+
+def fire_valves(fitted: Fitted) -> Iterable[Thing]:
+    """The valves of its fuel that nobody has to go to the fire for."""
+    return [valve for valve in fitted.fuel_valves if not valve.inside]
+
+
+def fire_valves_inside(fitted: Fitted) -> Iterable[Thing]:
+    """The valves of its fuel in the engine space, where there is no other."""
+    return () if fire_valves(fitted) else fitted.fuel_valves
+
+
+def fire_isolators(*inside: bool | None) -> Callable[[Fitted], Iterable[Thing]]:
+    """The isolators that cut a battery, by whether they stand in an engine space.
+
+    Those that do are said only where no other can be turned off.
+    """
+
+    def of(fitted: Fitted) -> Iterable[Thing]:
+        found = fitted.battery_isolators
+        others = any(not thing.inside for thing in found)
+        return [t for t in found if t.inside in inside and not (t.inside and others)]
+
+    return of
 
 
 def belts(fitted: Fitted) -> Iterator[Gaps]:
@@ -137,15 +181,21 @@ LEAK_HULL = (
 )
 
 FIRE_FIRST = (StepRule("emergency.all_on_deck", always),)
-FIRE_FUEL = (StepRule("emergency.fire_fuel", things(lambda f: f.fuel_valves)),)
+FIRE_FUEL = (
+    StepRule("emergency.fire_fuel", things(fire_valves)),
+    StepRule("emergency.fire_inside", things(fire_valves_inside)),
+)
 FIRE_THEN = (
-    StepRule("emergency.blower_off", blowers),
+    StepRule("emergency.blower_off", blowers_off(fuse=False)),
+    StepRule("emergency.blower_fuse", blowers_off(fuse=True)),
     StepRule("emergency.hatches_shut", always, Before("danger", ("emergency.hatch_caution",))),
     StepRule("emergency.fixed", lambda f: equipment(f, "fixed-extinguisher")),
     StepRule("emergency.port", lambda f: equipment(f, "fire-port")),
     StepRule("emergency.extinguisher", lambda f: equipment(f, "fire-extinguisher")),
     StepRule("emergency.blanket", lambda f: equipment(f, "fire-blanket")),
-    StepRule("emergency.fire_isolator", things(lambda f: f.isolators)),
+    StepRule("emergency.fire_isolator", things(fire_isolators(False))),
+    StepRule("emergency.fire_isolator_somewhere", things(fire_isolators(None))),
+    StepRule("emergency.fire_inside", things(fire_isolators(True))),
     StepRule("emergency.stay_out", always),
 )
 

@@ -28,10 +28,10 @@ from installgen.manual.pages.returns import return_blocks
 from installgen.manual.pages.senders import sender_tables
 from installgen.manual.pages.sequence import sequence_blocks
 from installgen.manual.vessel_manual import VesselManual, sentence
+from installgen.manual.ways import isolator_lines
 from installgen.spec.electrical import (
     DeviceBase,
     Heater,
-    Isolator,
     Relay,
     Selector,
     SeriesResistor,
@@ -45,8 +45,7 @@ def start_run_stop_page(m: VesselManual) -> Iterator[Block]:
     """Nothing where there is no electrical device."""
     if not m.devices:
         return
-    isolator = ["safety.isolator"] if m.has(Isolator) else []
-    yield m.caution("warning", "start-run-stop.moving_caution", *isolator)
+    yield m.caution("warning", "start-run-stop.moving_caution", more=isolator_lines(m))
     yield from m.figure("start-run-stop")
     yield from sequence_blocks(m)
     yield from _switches(m)

@@ -23,7 +23,7 @@ from installgen.manual.pages.attention import attention
 from installgen.manual.pages.common import columns, facts, table
 from installgen.manual.pages.cranking import cranking_panel
 from installgen.manual.vessel_manual import VesselManual, full_stop
-from installgen.spec.electrical import Isolator
+from installgen.manual.ways import isolator_lines
 from installgen.spec.vessel import FittedEngine
 
 
@@ -34,8 +34,7 @@ def this_vessel_page(m: VesselManual, others: Sequence[Page]) -> Iterator[Block]
     """
     yield from cranking_panel(m, lead=True)
     yield from _identity(m)
-    isolator = ["safety.isolator"] if m.has(Isolator) else []
-    yield m.caution("warning", "safety.general", *isolator)
+    yield m.caution("warning", "safety.general", more=isolator_lines(m))
     sheets = {engine.sheet.engine.id: engine.sheet for engine in m.vessel.engines}
     for sheet in sheets.values():
         if sheet.cautions:
