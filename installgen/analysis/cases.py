@@ -46,6 +46,7 @@ class DcCase:
 
     id: as results carry it, such as `cranking` or `port.cranking+starboard.running-idle`
     after: the case that the electrics come from, whose plungers and relays they remember
+    own: for an engine that comes from another case than `after`, that case: by engine
     """
 
     id: str
@@ -53,6 +54,7 @@ class DcCase:
     states: tuple[tuple[str, EngineState], ...]
     after: str | None
     station: str | None = None
+    own: tuple[tuple[str, str], ...] = ()
 
     def state(self, engine: str) -> EngineState:
         """What an engine does. KeyError where it is not in the case."""
@@ -97,18 +99,31 @@ def cases(vessel: Vessel) -> list[DcCase]:
 
 
 def station_cases(vessel: Vessel) -> list[DcCase]:
-    """Each engine cranked, run and stopped from every station but the one that has command.
+    """Each engine worked from every station but the one that has command.
 
-    None where she lists her own cases.
+    It is cranked, run and stopped from a station that has something to start it with; from one
+    that has only something to stop it, stopped. None where she lists her own cases.
     """
     electrical = vessel.spec.electrical
     if electrical is None or electrical.cases:
         return []
     names = [engine.name for engine in vessel.engines]
-    steps = (EngineState("cranking"), EngineState("running", "idle"), EngineState("stopping"))
+    start = [EngineState("cranking"), EngineState("running", "idle")]
+    stop = EngineState("stopping")
     made: list[DcCase] = []
     for station in electrical.stations[1:]:
         for engine in names:
+            here = [
+                device
+                for device in electrical.devices
+                if isinstance(device, Selector)
+                and device.station == station
+                and device.engine in (None, engine)
+            ]
+            if any(_starts(device) for device in here):
+                steps = [*start, stop]
+            else:
+                steps = [stop] if any("stopping" in d.position_in for d in here) else []
             before: str | None = None
             for state in steps:
                 case_id = ".".join([station, *([engine] if len(names) > 1 else []), state.key])
@@ -118,6 +133,14 @@ def station_cases(vessel: Vessel) -> list[DcCase]:
                 made.append(DcCase(case_id, name, states, before, station))
                 before = case_id
     return made
+
+
+def _starts(device: Selector) -> bool:
+    """Whether a switch has a position of its own for cranking, in which it joins something."""
+    cranking = device.position_in.get("cranking")
+    if cranking is None or cranking == device.position_in.get("running"):
+        return False
+    return cranking != next(iter(device.positions)) and bool(device.positions.get(cranking))
 
 
 def _sequence(
@@ -161,20 +184,25 @@ def _states(vessel: Vessel, engine: FittedEngine) -> list[EngineState]:
 
 
 def _together(engines: Iterable[FittedEngine], station: str | None) -> list[DcCase]:
-    """Both engines: each cranks while the other idles, then both run."""
+    """Both engines: each cranks while the other idles, then both run.
+
+    An engine that runs has been cranked by itself before, so its devices come from there.
+    """
     engines = list(engines)
+    idle = EngineState("running", "idle")
+    alone = {e.name: f"{e.name}.{idle.key}" for e in engines}
     out = []
     for cranked in engines:
-        states = tuple(
-            (e.name, EngineState("cranking") if e is cranked else EngineState("running", "idle"))
-            for e in engines
-        )
+        states = tuple((e.name, EngineState("cranking") if e is cranked else idle) for e in engines)
         others = "+".join(f"{name}.{state.key}" for name, state in states)
         words = ", ".join(f"{name} {state.words}" for name, state in states)
-        out.append(DcCase(others, words, states, f"{cranked.name}.ignition-on", station))
+        own = tuple((name, case) for name, case in alone.items() if name != cranked.name)
+        out.append(DcCase(others, words, states, f"{cranked.name}.ignition-on", station, own))
     before = out[-1].id if out else None
+    own = tuple(alone.items())
     for speed in SPEEDS:
         states = tuple((e.name, EngineState("running", speed)) for e in engines)
-        out.append(DcCase(f"all.running-{speed}", f"all running, {speed}", states, before, station))
-        before = out[-1].id
+        case_id, name = f"all.running-{speed}", f"all running, {speed}"
+        out.append(DcCase(case_id, name, states, before, station, own))
+        before, own = case_id, ()
     return out

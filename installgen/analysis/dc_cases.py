@@ -13,10 +13,11 @@ from installgen.analysis.dc_sources import BatteryModel, battery_elements, batte
 from installgen.analysis.dc_written import NETWORK, enter_network
 from installgen.analysis.duty import at_work
 from installgen.analysis.path_losses import path_losses
+from installgen.analysis.remembered import leading_to, remembered
 from installgen.analysis.results import Book, MissingInput, SystemName, Working
 from installgen.calc.dc_elements import BadNetwork
 from installgen.calc.dc_network import Network
-from installgen.calc.relay_logic import AT_REST, LogicState, Start, settle_many
+from installgen.calc.relay_logic import LogicState, Start, settle_many
 from installgen.errors import NotSolved, OutOfRange
 from installgen.spec.electrical import (
     Battery,
@@ -56,16 +57,20 @@ def solve_cases(
     which: the cases; left out, those of the vessel
     flat: the batteries are discharged and take all that the alternators give
     """
+    every = list(cases(model.vessel) if which is None else which)
+    wanted = {case.id for case in every if only is None or only & set(case.all_states)}
+    needed = leading_to(wanted, every)
     solved: list[SolvedCase] = []
-    memory: dict[str, LogicState] = {}
-    for case in cases(model.vessel) if which is None else which:
-        if only is not None and not only & set(case.all_states):
+    ended: dict[str, frozenset[str]] = {}
+    for case in every:
+        if case.id not in needed:
             continue
-        previous = memory.get(case.after or "", AT_REST)
+        previous = LogicState(remembered(model.vessel, case, ended))
         found = _solve(model, case, previous, strength, flat=flat)
-        solved.append(found)
+        if case.id in wanted:
+            solved.append(found)
         if found.settled is not None:
-            memory[case.id] = LogicState(found.settled.state.operated)
+            ended[case.id] = found.settled.state.operated
     return solved
 
 

@@ -12,6 +12,7 @@ from installgen.analysis.dc_sources import alternator_id
 from installgen.analysis.dc_summary import USABLE_RATIO
 from installgen.analysis.dc_written import NETWORK
 from installgen.analysis.results import Book, MissingInput, Working
+from installgen.analysis.surplus import charged_groups, surplus_id
 from installgen.calc.charging import recharge_hours
 from installgen.calc.dc_network import Variation
 from installgen.calc.dc_solver import solve
@@ -43,7 +44,7 @@ def analyse_charging(book: Book, model: DcModel, solved: Sequence[SolvedCase]) -
             if device.sense == "lead":
                 _sense_open(book, model, device_id, device, engine, solved)
             _load_dump(book, model, device_id, engine, wiring)
-    _recharge(book, model)
+    _recharge(book, model, solved)
 
 
 def _banks(book: Book, model: DcModel, found: SolvedCase) -> None:
@@ -203,7 +204,7 @@ def _load_dump(
                 w.value = f"it stays on {bank}"
 
 
-def _recharge(book: Book, model: DcModel) -> None:
+def _recharge(book: Book, model: DcModel, solved: Sequence[SolvedCase]) -> None:
     """Hours at cruise to put back what the essential loads took out."""
     case = "all.running-cruise" if len(model.vessel.engines) > 1 else "running-cruise"
     if "dc.hours-on-bank" not in book or f"dc.{case}.surplus" not in book:
@@ -217,9 +218,10 @@ def _recharge(book: Book, model: DcModel) -> None:
         subject="loads",
     ) as w:
         w.result("dc.hours-on-bank", "hours it carried the essential loads")
-        surplus = w.result(f"dc.{case}.surplus").a
         house = [b for b in model.vessel.batteries() if b.purpose in ("house", "both")]
         banks = house or model.vessel.batteries()
+        found = next(one for one in solved if one.case.id == case)
+        surplus = w.result(_surplus_on(w, model, found, banks)).a
         capacity = sum(w.spec(bank, "capacity", f"capacity of {bank.title}").ah for bank in banks)
         accepts = w.assume("bulk_charge_current", "accepted by a discharged bank, of its Ah").ratio
         ratio = w.assume("charge_ratio", "charge put in to charge taken out").ratio
@@ -230,3 +232,23 @@ def _recharge(book: Book, model: DcModel) -> None:
             return
         w.value = Time(hours * 3600.0)
         w.note("The last fifth of a lead-acid bank takes longer.")
+
+
+def _surplus_on(w: Working, model: DcModel, found: SolvedCase, banks: Sequence[Battery]) -> str:
+    """The result that says what is left for some banks in a case.
+
+    Raises MissingInput where they are not charged together, or one of them discharges.
+    """
+    case = found.case.id
+    if found.settled is None:
+        raise MissingInput(found.reason, found.missing)
+    names = {name for name, device, _ in model.vessel.devices() if device in banks}
+    for name in sorted(names):
+        if f"dc.{case}.{name}.charge" in w.book and w.result(f"dc.{case}.{name}.charge").a < 0.0:
+            raise MissingInput(f"{name} discharges in the case `{found.case.name}`")
+    groups = charged_groups(model, found)
+    joined = next((one for one in groups if names <= set(one.banks)), None)
+    if joined is None:
+        apart = ", ".join(sorted(names))
+        raise MissingInput(f"no alternator charges all of these in one: {apart}")
+    return surplus_id(case, joined if len(groups) > 1 else None)

@@ -11,6 +11,7 @@ from installgen.analysis.dc_cases import solved_id
 from installgen.analysis.dc_model import DcModel
 from installgen.analysis.dc_paths import Wiring
 from installgen.analysis.dc_solved import SolvedCase
+from installgen.analysis.remembered import remembered
 from installgen.analysis.results import Book, MissingInput
 from installgen.calc.dc_elements import Battery, Resistor, Source
 from installgen.calc.dc_network import Network, Variation
@@ -158,7 +159,7 @@ def _chatter(
                     if part == "battery"
                     else _joints(model, found, engine, starter)
                 )
-                onsets += _onsets(found, _memory(found, before), names)
+                onsets += _onsets(found, _memory(model, found, before), names)
             if not onsets:
                 w.value = f"none up to {HIGHEST_OHM:g} Ω"
                 return
@@ -171,13 +172,17 @@ def _chatter(
                 w.note(f"The joint that needs the least is in conductor {label}.")
 
 
-def _memory(found: SolvedCase, before: Mapping[str, SolvedCase]) -> LogicState:
-    """Where the case before left relays and plungers."""
-    earlier = before.get(found.case.after or "")
-    if earlier is None or earlier.settled is None or found.network is None:
+def _memory(model: DcModel, found: SolvedCase, before: Mapping[str, SolvedCase]) -> LogicState:
+    """Where the cases before left relays and plungers."""
+    if found.network is None:
         return AT_REST
+    ended = {
+        name: earlier.settled.state.operated
+        for name, earlier in before.items()
+        if earlier.settled is not None
+    }
     names = {actuator.id for actuator in found.network.actuators}
-    return LogicState(earlier.settled.state.operated & names)
+    return LogicState(remembered(model.vessel, found.case, ended) & names)
 
 
 def _starter(engine: FittedEngine) -> str:

@@ -7,11 +7,11 @@ from installgen.analysis.dc_cases import solved_id, source_of
 from installgen.analysis.dc_model import DcModel
 from installgen.analysis.dc_paths import Wiring
 from installgen.analysis.dc_solved import SolvedCase
-from installgen.analysis.dc_sources import alternator_id
 from installgen.analysis.dc_written import NETWORK
 from installgen.analysis.results import Book, MissingInput
 from installgen.analysis.speeds import SPEEDS, range_speeds, said, speed_id
-from installgen.calc.charging import bank_endurance, surplus_a
+from installgen.analysis.surplus import analyse_surplus
+from installgen.calc.charging import bank_endurance
 from installgen.calc.dc_elements import TurningStarter
 from installgen.calc.signals import alternator_signal_hz, flywheel_signal_hz
 from installgen.spec.electrical import (
@@ -48,7 +48,7 @@ def analyse_summary(
         if any(isinstance(device, SpeedPickup) for device in engine.sheet.devices):
             _flywheel_signal(book, engine)
         _tachometer(book, model, engine)
-    _surplus(book, model, solved)
+    analyse_surplus(book, model, solved)
     _endurance(book, model)
 
 
@@ -250,53 +250,6 @@ def signal_source(
                 seen.add(other)
                 queue.append(other)
     return None
-
-
-def _surplus(book: Book, model: DcModel, solved: list[SolvedCase]) -> None:
-    """What the alternators can give beyond the loads that are on, mean over their duty."""
-    for found in solved:
-        speeds = {s.speed for _, s in found.case.states if s.state == "running" and s.speed}
-        states = {s.state for _, s in found.case.states}
-        if len(speeds) != 1 or states != {"running"}:
-            continue
-        speed = next(iter(speeds))
-        with book.working(
-            f"dc.{found.case.id}.load",
-            f"Loads: {found.case.name}",
-            "dc-power",
-            formula="Σ current · share of the time it is on",
-            source="load table",
-            case=found.case.id,
-            subject="loads",
-        ) as w:
-            total = 0.0
-            for device_id, device, _ in model.vessel.devices():
-                result_id = f"dc.{found.case.id}.{device_id}.current"
-                if isinstance(device, Load | Gauge) and result_id in w.book:
-                    duty = (
-                        w.optional(device, "duty", f"duty of {device.title}")
-                        if isinstance(device, Load)
-                        else None
-                    )
-                    total += w.result(result_id).a * (1.0 if duty is None else duty.ratio)
-            if total == 0.0:
-                w.result(solved_id(found.case), "the case")
-            w.value = Current(total)
-        with book.working(
-            f"dc.{found.case.id}.surplus",
-            f"Surplus of the alternators: {found.case.name}",
-            "dc-power",
-            formula="most the alternators give, hot − loads",
-            source="sum of currents",
-            case=found.case.id,
-            subject="loads",
-        ) as w:
-            output = 0.0
-            for engine in model.vessel.engines:
-                for device in engine.sheet.devices:
-                    if isinstance(device, Alternator) and speed is not None:
-                        output += w.result(alternator_id(engine, device, speed)).a
-            w.value = Current(surplus_a(output, w.result(f"dc.{found.case.id}.load").a))
 
 
 def _endurance(book: Book, model: DcModel) -> None:

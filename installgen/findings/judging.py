@@ -43,7 +43,9 @@ def _finding(survey: Survey, rule: BoundRule, judged: Judgement) -> Finding:
         missing=judged.missing,
         results=judged.results,
         case=about.case,
-        case_name=next((c.case.name for c in survey.cases if c.case.id == about.case), ""),
+        case_name=next(
+            (c.case.name for c in survey.cases_and_stations if c.case.id == about.case), ""
+        ),
         engine=about.engine,
         assumed=judged.assumed,
     )

@@ -43,6 +43,10 @@ LEAST_PULL_IN = 0.4
 """A coil that pulls in below this share of the system's voltage is for a lower one."""
 
 
+DISCHARGES_A = 0.01
+"""A bank that gives less than this is at rest."""
+
+
 def circuit_class(device: Load | Heater | Gauge) -> tuple[str, str]:
     """The class of a load for its drop limit, and a word where it is not written.
 
@@ -170,7 +174,10 @@ def _coils(device: DeviceBase) -> list[Coil | Winding]:
 def alternator_surplus(
     survey: Survey, limit: Current, circuit: Literal["idle", "cruise", "rated"]
 ) -> Iterator[Judgement]:
-    """The alternators, hot, give at least this much more than the loads take at a speed."""
+    """The alternators, hot, give at least this much more than the loads take at a speed.
+
+    What one alternator has left helps no bank that it does not reach, and no bank discharges.
+    """
     for found in survey.cases:
         states = [state for _, state in found.case.states]
         if any(s.state != "running" or s.speed != circuit for s in states):
@@ -178,9 +185,22 @@ def alternator_surplus(
         about = About(f"surplus-{circuit}", f"surplus of the alternators at {circuit}")
         result_id = f"dc.{found.case.id}.surplus"
         if result_id in survey.book:
-            yield result_at_least(survey.book, result_id, limit, about)
+            drained = worst(_discharging(survey, found.case.id, about))
+            yield drained or result_at_least(survey.book, result_id, limit, about)
         else:
             yield not_assessed(about, "the alternators' surplus is not computed")
+
+
+def _discharging(survey: Survey, case_id: str, about: About) -> Iterator[Judgement]:
+    """Each bank that gives current although every engine runs."""
+    for device_id, device, _ in survey.devices:
+        result = survey.book.get(f"dc.{case_id}.{device_id}.charge")
+        if not isinstance(device, Battery) or result is None:
+            continue
+        if isinstance(result.value, Current) and result.value.a < -DISCHARGES_A:
+            name = f"charging current of {device.title} with all that is on at once"
+            here = replace(about, name=name, at=((device, ""),), case=case_id)
+            yield result_at_least(survey.book, result.id, Current(0.0), here)
 
 
 @named_check("dc-power")
