@@ -154,7 +154,8 @@ def _mean_a(w: Working, model: DcModel, found: SolvedCase, loads: Sequence[str])
 def _output_a(
     w: Working, alternators: Sequence[tuple[FittedEngine, Alternator]], speed: SpeedName
 ) -> float:
-    return sum(w.result(alternator_id(engine, item, speed)).a for engine, item in alternators)
+    outputs = (w.result(alternator_id(engine, item, speed)).a for engine, item in alternators)
+    return float(sum(outputs))
 
 
 def _of_group(

@@ -71,7 +71,8 @@ def test_one_alternator_has_nothing_to_give_to_a_bank_that_it_does_not_reach(spe
     own = [f"dc.all.running-idle.{name}-start-bank.surplus" for name in ENGINES]
     assert _amperes(apart, least) == pytest.approx(min(_amperes(apart, name) for name in own))
     assert _finding(apart, "alternator-surplus.idle/surplus-idle").verdict == "pass"
-    # 47 A in all, most of it on the port side: more there than one alternator gives at idle, less than both together.
+    # 47 A in all, most of it on the port side: more there than one alternator gives at idle,
+    # less than both together.
     change(specs, "port-radio", "1.5 A", "40 A")
     analysis = analysed_twin(specs)
     load = _amperes(analysis, "dc.all.running-idle.load")
