@@ -132,20 +132,27 @@ class Wiring:
                     waiting.append(beyond)
         return other in seen
 
-    def nearest_through_loads(self, starts: set[str], wanted: set[str]) -> str | None:
-        """The nearest wanted element from some nodes, loads passed, batteries' poles never."""
-        for element_id, _ in self._through_everything(starts):
+    def nearest_through_loads(
+        self, starts: set[str], wanted: set[str], negative: frozenset[str]
+    ) -> str | None:
+        """The nearest wanted element from some nodes, loads passed, the negative side never."""
+        for element_id, _ in self._through_everything(starts, negative):
             if element_id in wanted:
                 return element_id
         return None
 
-    def supply_reaches(self, starts: set[str]) -> bool:
+    def supply_reaches(self, starts: set[str], negative: frozenset[str]) -> bool:
         """Whether any way, loads passed, leads from some nodes to a battery's positive pole."""
-        reached = {node for _, node in self._through_everything(starts)} | starts
+        reached = {node for _, node in self._through_everything(starts, negative)} | starts
         return any(self.sources.get(node) == "positive" for node in reached)
 
-    def _through_everything(self, starts: set[str]) -> Iterator[tuple[str, str]]:
-        """Elements outwards from some nodes, with the node behind each; the block stops it."""
+    def _through_everything(
+        self, starts: set[str], negative: frozenset[str]
+    ) -> Iterator[tuple[str, str]]:
+        """Elements outwards from some nodes, with the node behind each; the negative side stops it.
+
+        Beyond it lies every other circuit of the vessel, whose devices guard nothing here.
+        """
         at: dict[str, list[tuple[str, str]]] = {}
         for element in self.found.parts.elements:
             first, second = element.ends
@@ -153,7 +160,7 @@ class Wiring:
             at.setdefault(second, []).append((element.id, first))
         queue, seen = sorted(starts), set(starts)
         for node in queue:
-            if node in self.sources or node.endswith(".block"):
+            if node in self.sources or node in negative:
                 continue
             for element_id, other in at.get(node, []):
                 yield element_id, other

@@ -124,9 +124,11 @@ def _through_loads(end: WireEnd, solved: list[SolvedCase], guards: Guards) -> st
     """What protects a conductor that is fed through a load only, such as a sender's wire."""
     ends = {end.start, end.end}
     walks = [Wiring(item) for item in solved if item.settled is not None]
-    if not any(walk.supply_reaches(ends) for walk in walks):
+    if not any(walk.supply_reaches(ends, guards.negative) for walk in walks):
         return "no supply reaches it"
-    nearest = (walk.nearest_through_loads(ends, set(guards.fuses)) for walk in walks)
+    nearest = (
+        walk.nearest_through_loads(ends, set(guards.fuses), guards.negative) for walk in walks
+    )
     return next((device for device in nearest if device is not None), "nothing")
 
 

@@ -9,6 +9,7 @@ from typing import Literal
 from installgen.analysis.dc_charging import sense_open_id
 from installgen.analysis.duty import at_work
 from installgen.findings.checks.paths import blame_pieces, heaviest_pieces
+from installgen.findings.checks.start_run_stop import by_voltage
 from installgen.findings.judgement import (
     About,
     Judgement,
@@ -41,6 +42,9 @@ from installgen.units import Current, Fraction, Time, Voltage
 
 LEAST_PULL_IN = 0.4
 """A coil that pulls in below this share of the system's voltage is for a lower one."""
+CHARGING_PULL_IN = 1.2
+"""A charge relay pulls in between the voltage at rest and this share, at which a battery is charged
+(common practice: a lead-acid battery is charged at 13.8 to 14.4 V for 12 V)."""
 
 
 DISCHARGES_A = 0.01
@@ -136,7 +140,8 @@ def nominal_voltage(survey: Survey) -> Iterator[Judgement]:
     """Batteries, starters and alternators are for the voltage of the system, coils pull in at it.
 
     A coil is of another voltage where it pulls in above the system's, or far below it: then it
-    burns. The usual share of the nominal voltage is 55 to 75 % (common practice).
+    burns. The usual share of the nominal voltage is 55 to 75 % (common practice). A charge relay,
+    fed by a battery without any switch, waits for the voltage of charging instead.
     """
     electrical = survey.vessel.spec.electrical
     if electrical is None:
@@ -155,7 +160,8 @@ def nominal_voltage(survey: Survey) -> Iterator[Judgement]:
                 continue
             subject = f"{device_id}:pull-in" if isinstance(device, Starter) else device_id
             about = About(subject, device.title, ((part, "pull_in"), (electrical, "system")), name)
-            fits = LEAST_PULL_IN * system.v <= pull_in.v <= system.v
+            most = CHARGING_PULL_IN if by_voltage(survey, device_id) else 1.0
+            fits = LEAST_PULL_IN * system.v <= pull_in.v <= most * system.v
             yield holds(fits, f"pulls in at {pull_in}", f"a coil for {system}", about)
 
 

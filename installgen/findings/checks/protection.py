@@ -8,7 +8,7 @@ from dataclasses import replace
 from installgen.analysis.conductors import ampacity_id
 from installgen.analysis.dc_faults import OVERLOADS, fault_id, overload_id
 from installgen.analysis.dc_links import BOTH
-from installgen.analysis.dc_model import WireEnd
+from installgen.analysis.dc_model import DcModel, WireEnd
 from installgen.analysis.dc_protection import CRANKING, TOO_FAR, weakest_id
 from installgen.analysis.dc_summary import signal_source
 from installgen.calc.protection import RatingVerdict
@@ -28,7 +28,7 @@ from installgen.findings.judgement import (
 )
 from installgen.findings.registry import named_check
 from installgen.findings.survey import Survey
-from installgen.spec.electrical import Alternator, Battery, Fuse
+from installgen.spec.electrical import Alternator, Battery, Fuse, Gauge, Plug, Sender
 from installgen.spec.entry import Choose, known
 from installgen.spec.standard_spec import FuseStock
 from installgen.units import Current, show
@@ -149,7 +149,25 @@ def _should_be_fed(survey: Survey, end: WireEnd) -> bool:
     """Whether a conductor without a supply is one that somebody forgot to feed."""
     if end.engine is not None or end.wire.reserved_for or survey.analysis.dc is None:
         return False
-    return signal_source(survey.analysis.dc.model, end.start) is None
+    model = survey.analysis.dc.model
+    return signal_source(model, end.start) is None and not _senders_wire(model, end)
+
+
+def _senders_wire(model: DcModel, end: WireEnd) -> bool:
+    """Whether a conductor joins a sender to a gauge, which lets little more than it shows."""
+    kinds = {name: type(device) for name, device, _ in model.vessel.devices()}
+    passes = (Plug, Gauge, Sender)
+    queue = [end.start, end.end]
+    for node in queue:
+        if kinds.get(node.rpartition(".")[0]) is Sender:
+            return True
+        for wire in model.wires():
+            ends = [one.removesuffix(":engine") for one in (wire.start, wire.end)]
+            if node.removesuffix(":engine") in ends:
+                for one in ends:
+                    if kinds.get(one.rpartition(".")[0]) in passes and one not in queue:
+                        queue.append(one)
+    return False
 
 
 def _family(survey: Survey, device: Fuse) -> FuseStock | None:
@@ -241,7 +259,7 @@ def conductor_protected(survey: Survey) -> Iterator[Judgement]:
     allows: the length is counted along the conductors, an isolator between them or not.
     The starter's own conductors are exempt from the fuse, not from isolator, support and chafe
     cover. A conductor of the vessel that no supply reaches is a caution, unless it carries a speed
-    signal or says what it is reserved for.
+    signal, joins a sender to its gauge or says what it is reserved for.
     """
     for end in survey.wires:
         about = about_wire(end, "from_", "to")
