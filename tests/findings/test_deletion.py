@@ -1,7 +1,11 @@
-"""Deleting data never cures a finding: whatever is left out, she is no nearer to hand-over."""
+"""Deleting data never cures a finding: whatever is left out, she is no nearer to hand-over.
+
+The suite takes every so-many-th field; all of them with INSTALLGEN_WHOLE=1.
+"""
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterator
 from functools import cache
 
@@ -19,6 +23,7 @@ from installgen.spec.reader import read_file
 from tests.findings.scenario_files import SPECS
 
 VESSEL = "pipit"
+EVERY = 1 if os.environ.get("INSTALLGEN_WHOLE") else 5
 SHARES = 8
 """The fields are shared out over so many tests, so that they can run side by side."""
 
@@ -73,7 +78,7 @@ def test_leaving_something_out_cures_nothing(share: int) -> None:
     failing, was_open = _before()
     assert len(failing) > 8
     cured = []
-    for path in _paths()[share::SHARES]:
+    for path in _paths()[::EVERY][share::SHARES]:
         after = _without(path)
         if after is None:
             continue
