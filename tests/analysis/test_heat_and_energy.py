@@ -129,8 +129,8 @@ def test_energy_balance_by_hand(brannock: Fluids) -> None:
     assert brannock.si("engine.rating.rated.energy-in") == pytest.approx(570.1e3, rel=1e-3)
     # Exhaust: (0.355 + 0.01332) kg/s · 1.034 kJ/(kg·K) at 241 °C · (448 − 35) K = 157.3 kW.
     assert brannock.si("engine.rating.rated.energy-exhaust") == pytest.approx(157.3e3, rel=3e-3)
-    # 224 + 128 + 37.0 + 1.4 + 8.0 + 157.3 = 555.7 kW: 13.1 kW are left, 2.3 %.
-    assert brannock.si("engine.rating.rated.energy-unaccounted") == pytest.approx(0.023, abs=2e-3)
+    # 224 + 128 + 37.0 + 1.4 + 8.0 + 157.3 = 555.7 kW: 14.4 kW are left, 2.5 %.
+    assert brannock.si("engine.rating.rated.energy-unaccounted") == pytest.approx(0.0253, abs=1e-3)
 
 
 @pytest.mark.parametrize("vessel", ["brannock", "corrie", "sallow"])

@@ -47,7 +47,7 @@ def said(made: Manual, *skip: str) -> str:
             ["seacock", "Raw-water strainer", "muffler"],
         ),
         ("vessels/brannock", ["openings"], [], ["Bilge pump outlet", "lanyard"]),
-        ("vessels/brannock", ["air"], ["air"], ["louvre", "Openings to the outside"]),
+        ("vessels/brannock", ["air"], [], ["louvre", "Openings to the outside"]),
         ("vessels/brannock", ["fuel"], [], ["Fuel tank", "Endurance", "Usable fuel"]),
         (
             "vessels/brannock",
