@@ -12,7 +12,7 @@ from installgen.analysis.dc_cases import analyse_cases, analyse_positions, solve
 from installgen.analysis.dc_charging import analyse_charging
 from installgen.analysis.dc_choice import Choice, choose_sizes, enter_choice
 from installgen.analysis.dc_currents import analyse_currents, enter_charging
-from installgen.analysis.dc_faults import analyse_faults
+from installgen.analysis.dc_faults import analyse_faults, fault_id, spoils
 from installgen.analysis.dc_lengths import analyse_lengths
 from installgen.analysis.dc_links import analyse_links
 from installgen.analysis.dc_model import DcModel
@@ -25,6 +25,7 @@ from installgen.analysis.dc_sources import BatteryModel, analyse_alternators
 from installgen.analysis.dc_stability import analyse_stability
 from installgen.analysis.dc_summary import analyse_summary
 from installgen.analysis.results import Book
+from installgen.calc.conductors import area_mm2
 from installgen.spec.vessel import Vessel
 
 
@@ -57,24 +58,15 @@ def analyse_dc(book: Book, vessel: Vessel) -> DcAnalysis | None:
     """Enter everything of the DC system; nothing where the vessel has no electrical entry."""
     if vessel.spec.electrical is None:
         return None
-    open_model = DcModel(vessel)
-    choice = choose_sizes(open_model)
-    model = DcModel(vessel, choice.sizes, choice.unresolved, choice.missing)
-    ends = ((end.element, end.wire, end.start, end.end) for end in model.wires())
-    analyse_lengths(book, vessel, ends)
-    enter_choice(book, model, choice)
-    analyse_conductors(book, model)
-    analyse_alternators(book, vessel)
+    choice = _choice(book, vessel)
+    model = _wired(book, vessel, choice)
     solved = analyse_cases(book, model)
     strongest = solve_cases(model, BatteryModel.STRONGEST, frozenset({"cranking"}))
     stations = solve_cases(model, which=station_cases(vessel))
     analyse_positions(book, model, stations)
     sequence = analyse_sequence(book, model, [*solved, *stations])
     analyse_stability(book, model, solved)
-    flat = solve_cases(model, BatteryModel.WEAKEST, frozenset({"running"}), flat=True)
-    enter_charging(book, flat)
-    analyse_currents(book, model, solved, flat)
-    analyse_protection(book, model, solved, flat)
+    _protected(book, model, solved)
     analyse_links(book, model, solved)
     analyse_faults(book, model, solved)
     analyse_summary(book, model, solved, strongest)
@@ -84,3 +76,50 @@ def analyse_dc(book: Book, vessel: Vessel) -> DcAnalysis | None:
     return DcAnalysis(
         model, choice, tuple(solved), tuple(strongest), tuple(stations), sequence, loose
     )
+
+
+def _choice(book: Book, vessel: Vessel) -> Choice:
+    """The proposed sizes, thickened until a dead short at the end of none spoils it.
+
+    What is too thin shows only in the network with the sizes chosen; so they are tried in a book
+    that is thrown away. A size is refused once, and the stock is finite.
+    """
+    open_model = DcModel(vessel)
+    choice, spoiled = choose_sizes(open_model), dict[str, float]()
+    while choice.outcomes:
+        trial = book.copy()
+        model = _wired(trial, vessel, choice)
+        solved = analyse_cases(trial, model)
+        _protected(trial, model, solved)
+        analyse_faults(trial, model, solved)
+        thin = {
+            label: area_mm2(outcome.chosen.size)
+            for label, outcome in choice.outcomes.items()
+            if outcome.chosen is not None
+            and (fault := trial.get(fault_id(label))) is not None
+            and spoils(fault.value)
+        }
+        if all(spoiled.get(label, 0.0) >= mm2 for label, mm2 in thin.items()):
+            break
+        spoiled |= thin
+        choice = choose_sizes(open_model, spoiled)
+    return choice
+
+
+def _wired(book: Book, vessel: Vessel, choice: Choice) -> DcModel:
+    """The wiring with the sizes chosen; enters its conductors and what the alternators give."""
+    model = DcModel(vessel, choice.sizes, choice.unresolved, choice.missing)
+    ends = ((end.element, end.wire, end.start, end.end) for end in model.wires())
+    analyse_lengths(book, vessel, ends)
+    enter_choice(book, model, choice)
+    analyse_conductors(book, model)
+    analyse_alternators(book, vessel)
+    return model
+
+
+def _protected(book: Book, model: DcModel, solved: list[SolvedCase]) -> None:
+    """Enter the currents, flat batteries on charge among them, and what protects against them."""
+    flat = solve_cases(model, BatteryModel.WEAKEST, frozenset({"running"}), flat=True)
+    enter_charging(book, flat)
+    analyse_currents(book, model, solved, flat)
+    analyse_protection(book, model, solved, flat)

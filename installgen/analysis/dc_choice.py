@@ -35,6 +35,7 @@ class Choice:
     sizes: size by label: as proposed, or the largest stocked one that stands in
     outcomes: the criteria of each open conductor that has a size
     unresolved: those that no stocked size does for, with what none keeps
+    spoiled: copper that a dead short spoils before the device opens, so that more was taken [mm2]
     elsewhere: for each open conductor, the loads whose loss is not in it
     reason: why nothing could be chosen at all; empty when something was
     """
@@ -43,12 +44,15 @@ class Choice:
     outcomes: Mapping[str, PieceOutcome]
     unresolved: Mapping[str, str] = field(default_factory=dict)
     elsewhere: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    spoiled: Mapping[str, float] = field(default_factory=dict)
     reason: str = ""
     missing: tuple[Missing, ...] = ()
 
 
-def choose_sizes(model: DcModel) -> Choice:
+def choose_sizes(model: DcModel, spoiled: Mapping[str, float] | None = None) -> Choice:
     """Propose a size for every conductor marked `choose`.
+
+    spoiled: by label, copper that a dead short was found to spoil; only more is proposed [mm2]
 
     The currents come from the network with the largest stocked size in each place; a size then
     found changes them by less than the drop it was found for.
@@ -69,7 +73,7 @@ def choose_sizes(model: DcModel) -> Choice:
     if failed is not None:
         return Choice({}, {}, reason=failed.reason, missing=failed.missing)
     flat = solve_cases(replace(model, sizes=sizes), only=frozenset({"running"}), flat=True)
-    sensible = _select(model, open_ends, solved, flat)
+    pieces, sensible = _select(model, open_ends, solved, flat, spoiled or {})
     chosen = {
         label: _spec_size(outcome.chosen.size)
         for label, outcome in sensible.pieces.items()
@@ -84,7 +88,7 @@ def choose_sizes(model: DcModel) -> Choice:
         )
         for label in sensible.pieces
     }
-    return Choice(chosen, sensible.pieces, sensible.unresolved, elsewhere)
+    return Choice(chosen, sensible.pieces, sensible.unresolved, elsewhere, pieces)
 
 
 def cable_list(model: DcModel) -> str:
@@ -139,15 +143,36 @@ def _lacking(model: DcModel, ends: list[WireEnd]) -> list[Missing]:
 
 
 def _select(
-    model: DcModel, ends: list[WireEnd], solved: list[SolvedCase], flat: list[SolvedCase]
-) -> Sensible:
+    model: DcModel,
+    ends: list[WireEnd],
+    solved: list[SolvedCase],
+    flat: list[SolvedCase],
+    spoiled: Mapping[str, float],
+) -> tuple[Mapping[str, float], Sensible]:
+    """What a dead short spoils of each conductor's run [mm2], and the sizes."""
     labels = {end.element for end in ends}
     paths, members = _paths(model, solved, labels)
     cranking = cranking_wires(model, solved)
     guards = Guards(model, solved[0], cranking)
     pieces = [_piece(model, end, guards, solved, flat) for end in ends]
     fixed = _fixed(model, solved, members - labels)
-    return choose_sensibly(_runs(pieces, paths), fixed, paths)
+    runs = _runs(pieces, paths)
+    least = {
+        piece.label: max(
+            spoiled.get(other.label, 0.0)
+            for other in runs
+            if other is piece or (piece.group and other.group == piece.group)
+        )
+        for piece in runs
+    }
+    stout = [replace(piece, stocked=_above(piece.stocked, least[piece.label])) for piece in runs]
+    sensible = choose_sensibly(stout, fixed, paths)
+    return {label: mm2 for label, mm2 in least.items() if mm2 > 0.0}, sensible
+
+
+def _above(stock: tuple[CalcSize, ...], least_mm2: float) -> tuple[CalcSize, ...]:
+    """The sizes with more copper; all of them where none has, so that the finding says so."""
+    return tuple(size for size in stock if area_mm2(size) > least_mm2) or stock
 
 
 def _runs(pieces: list[OpenPiece], paths: list[DropPath]) -> list[OpenPiece]:
@@ -374,6 +399,11 @@ def enter_choice(book: Book, model: DcModel, choice: Choice) -> None:
                 )
             governing = ", ".join(str(criterion) for criterion in outcome.governing)
             w.method("what governs", governing, "what the next smaller stocked size would fail")
+            if end.element in choice.spoiled:
+                w.note(
+                    "The next smaller stocked size would be spoiled by a dead short at its end "
+                    "before its fuse or breaker opens."
+                )
             w.value = str(_spec_size(outcome.chosen.size))
             for load in choice.elsewhere.get(end.element, ()):
                 w.note(

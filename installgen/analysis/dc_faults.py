@@ -44,6 +44,9 @@ SOURCE = (
 )
 
 
+LATE = "too late"
+
+
 def fault_current_id(element: str) -> str:
     """Id of the least current of a dead short at a conductor's end."""
     return f"conductor.{element}.fault-current"
@@ -242,13 +245,18 @@ def _factor(w: Working, end: WireEnd) -> tuple[float, float, float]:
     return adiabatic_factor(rated, final), rated, final - rated
 
 
+def spoils(words: object) -> bool:
+    """Whether a dead short or an overload, by the words of its result, spoils the conductor."""
+    return words == Clearing.NEVER or str(words).endswith(LATE)
+
+
 def _words(found: FaultClearing) -> str:
     """The verdict in the words that pages and findings use."""
     if found.clearing is Clearing.NEVER:
-        return "carried without harm" if found.conductor_survives else "never clears"
+        return "carried without harm" if found.conductor_survives else str(Clearing.NEVER)
     if found.conductor_survives:
         return str(found.clearing)
-    return f"{found.clearing}, too late"
+    return f"{found.clearing}, {LATE}"
 
 
 def _opens(found: FaultClearing) -> str:

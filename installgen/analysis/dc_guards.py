@@ -23,7 +23,7 @@ from installgen.calc.dc_elements import (
     Source,
     Voltmeter,
 )
-from installgen.spec.electrical import AlarmSwitch, Fuse, Isolator, Starter
+from installgen.spec.electrical import AlarmSwitch, Fuse, Isolator, SeriesResistor, Starter
 
 Steps = Mapping[str, list[tuple[str, str]]]
 """For each node, the elements that lead on from it and the node behind each."""
@@ -122,10 +122,8 @@ class Guards:
     @cached_property
     def _lamps(self) -> frozenset[str]:
         """Resistors in series: they are fed, and no way of the negative side leads through one."""
-        kind = "SeriesResistor"
-        return frozenset(
-            name for name, entry in self.found.parts.entries.items() if type(entry).__name__ == kind
-        )
+        entries = self.found.parts.entries
+        return frozenset(i for i, entry in entries.items() if isinstance(entry, SeriesResistor))
 
     @cached_property
     def _onward(self) -> Steps:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Literal
+
 from installgen.analysis.results import Book, MissingInput
 from installgen.analysis.speeds import SPEEDS, figure_id, speed_id
 from installgen.calc import driveline as calc
@@ -54,20 +56,9 @@ def _mounting(book: Book, engine: FittedEngine, gear: Gear) -> None:
 
 def _shaft(book: Book, engine: FittedEngine, gear: Gear) -> None:
     for speed in SPEEDS:
-        with book.working(
-            f"{engine.name}.driveline.{speed}.shaft-speed",
-            f"Shaft speed at {speed}, ahead",
-            "driveline",
-            formula="n / ratio",
-            source="definition",
-            case=speed,
-            engine=engine.name,
-        ) as w:
-            rpm = w.result(speed_id(engine, speed)).rpm
-            ratio = w.spec(gear, "ratio_ahead", "ratio ahead").ratio
-            w.value = RotationalSpeed(calc.shaft_speed_rpm(rpm, ratio))
+        _turns(book, engine, gear, speed, "ahead")
         if gear.ratio_astern is not None:
-            _astern(book, engine, gear, speed)
+            _turns(book, engine, gear, speed, "astern")
         with book.working(
             f"{engine.name}.driveline.{speed}.shaft-power",
             f"Power behind the gear at {speed}",
@@ -96,10 +87,12 @@ def _shaft(book: Book, engine: FittedEngine, gear: Gear) -> None:
             w.value = Torque(calc.shaft_torque_n_m(torque, ratio, efficiency))
 
 
-def _astern(book: Book, engine: FittedEngine, gear: Gear, speed: str) -> None:
+def _turns(
+    book: Book, engine: FittedEngine, gear: Gear, speed: str, way: Literal["ahead", "astern"]
+) -> None:
     with book.working(
-        f"{engine.name}.driveline.{speed}.shaft-speed-astern",
-        f"Shaft speed astern at {speed}",
+        f"{engine.name}.driveline.{speed}.shaft-speed{'' if way == 'ahead' else '-astern'}",
+        f"Shaft speed at {speed}, {way}",
         "driveline",
         formula="n / ratio",
         source="definition",
@@ -107,7 +100,7 @@ def _astern(book: Book, engine: FittedEngine, gear: Gear, speed: str) -> None:
         engine=engine.name,
     ) as w:
         rpm = w.result(speed_id(engine, speed)).rpm
-        ratio = w.spec(gear, "ratio_astern", "ratio astern").ratio
+        ratio = w.spec(gear, f"ratio_{way}", f"ratio {way}").ratio
         w.value = RotationalSpeed(calc.shaft_speed_rpm(rpm, ratio))
 
 

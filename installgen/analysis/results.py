@@ -289,6 +289,12 @@ class Book(Mapping[str, Result]):
         """Open the working of one result."""
         return Working(self, result_id, name, system, formula, source, subject, case, engine)
 
+    def copy(self) -> Book:
+        """A book with the results so far, to try something in."""
+        made = Book(self.assumptions)
+        made._results.update(self._results)
+        return made
+
     def add(self, result: Result) -> None:
         """Enter a result. ValueError where its id is taken."""
         if result.id in self._results:

@@ -15,6 +15,7 @@ from installgen.analysis.results import Book, MissingInput, Working
 from installgen.analysis.speeds import SpeedName
 from installgen.calc.charging import surplus_a
 from installgen.calc.dc_elements import Contact, Diode, Resistor
+from installgen.calc.reach import reached
 from installgen.spec.electrical import Alternator, Battery, Gauge, Load, SeriesResistor
 from installgen.spec.vessel import FittedEngine
 from installgen.units import Current
@@ -56,8 +57,8 @@ def joined_groups(model: DcModel, found: SolvedCase) -> list[Joined]:
     for device_id, pole in poles.items():
         if device_id in taken or not isinstance(kinds[device_id], Alternator | Battery):
             continue
-        reached = _reached(beside, pole)
-        here = [name for name, node in poles.items() if node in reached]
+        joined = reached(beside, [pole])
+        here = [name for name, node in poles.items() if node in joined]
         taken |= set(here)
         groups.append(
             Joined(
@@ -90,17 +91,6 @@ def _neighbours(found: SolvedCase) -> dict[str, list[str]]:
             beside.setdefault(first, []).append(second)
             beside.setdefault(second, []).append(first)
     return beside
-
-
-def _reached(beside: dict[str, list[str]], start: str) -> set[str]:
-    seen = {start}
-    queue = [start]
-    for node in queue:
-        for other in beside.get(node, []):
-            if other not in seen:
-                seen.add(other)
-                queue.append(other)
-    return seen
 
 
 def analyse_surplus(book: Book, model: DcModel, solved: Sequence[SolvedCase]) -> None:

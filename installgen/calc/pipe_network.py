@@ -34,6 +34,7 @@ from installgen.calc.pipe_pieces import (
 )
 from installgen.calc.pipe_solver import Solution, newton
 from installgen.calc.pump import swept_flow_m3_per_s
+from installgen.calc.reach import reached
 from installgen.errors import OutOfRange
 
 __all__ = [
@@ -237,11 +238,11 @@ def _isolated(network: Network) -> frozenset[str]:
 
 def _reached(network: Network) -> frozenset[str]:
     """Nodes with an open path to an end, not through a piece that sets its own flow."""
-    reached: set[str] = set()
+    found: set[str] = set()
     for node in network.nodes:
-        if node.pressure_pa is not None and node.name not in reached:
-            reached |= _part(network, node.name)
-    return frozenset(reached)
+        if node.pressure_pa is not None and node.name not in found:
+            found |= _part(network, node.name)
+    return frozenset(found)
 
 
 def _part(network: Network, start: str) -> set[str]:
@@ -250,13 +251,7 @@ def _part(network: Network, start: str) -> set[str]:
         if not isinstance(piece, Closed | PumpPiece | FixedFlow):
             neighbours[piece.start].append(piece.end)
             neighbours[piece.end].append(piece.start)
-    part, todo = {start}, [start]
-    while todo:
-        for name in neighbours[todo.pop()]:
-            if name not in part:
-                part.add(name)
-                todo.append(name)
-    return part
+    return reached(neighbours, [start])
 
 
 def _stalled_pump(parts: Sequence[Equation], solution: Solution) -> NoOperatingPoint | None:

@@ -5,6 +5,7 @@ import re
 from collections.abc import Collection
 from dataclasses import replace
 
+from installgen.calc.reach import reached
 from installgen.drawings.graph import Drawing
 from installgen.drawings.kinds import Kind
 from installgen.drawings.labels import TEXT_SIZE
@@ -51,7 +52,7 @@ def serving(
         ahead.setdefault(tail, []).append(head)
         behind.setdefault(head, []).append(tail)
     starts = {place for pair in ends for place in pair if place[0] in targets}
-    feeding, fed = reached(starts, behind), reached(starts, ahead)
+    feeding, fed = reached(behind, starts), reached(ahead, starts)
     edges = [
         edge
         for edge, (tail, head) in zip(drawing.edges, ends, strict=True)
@@ -79,17 +80,6 @@ def serving(
 def place_of(node: str, port: str, kinds: dict[str, Kind]) -> Place:
     """Where an edge ends: the node as a whole, but in a plug the pin, which joins no other."""
     return (node, port) if kinds[node] is Kind.PLUG else (node, "")
-
-
-def reached(starts: Collection[Place], ways: dict[Place, list[Place]]) -> set[Place]:
-    """Every place that the ways lead to, the starts among them."""
-    found, waiting = set(starts), sorted(starts)
-    while waiting:
-        for following in ways.get(waiting.pop(), ()):
-            if following not in found:
-                found.add(following)
-                waiting.append(following)
-    return found
 
 
 def paper_sheets(rendered: Rendered, paper: Paper = A4) -> tuple[str, ...]:

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Sequence
 from itertools import combinations
 
+from installgen.calc.reach import reached
 from installgen.manual.blocks import Line, joined
 from installgen.manual.pages.electrical import device_line, devices_of, wires
 from installgen.manual.vessel_manual import VesselManual
@@ -45,8 +45,8 @@ def battery_isolators(m: VesselManual) -> list[str]:
     poles = [
         f"{i}.{pole}" for i, _, _ in devices_of(m, Battery) for pole in ("positive", "negative")
     ]
-    reached = _reached(ways, poles)
-    return [i for i in every if any(end.rpartition(".")[0] == i for end in reached)] or every
+    fed = reached(ways, poles)
+    return [i for i in every if any(end.rpartition(".")[0] == i for end in fed)] or every
 
 
 def isolator_lines(m: VesselManual) -> tuple[Line, ...]:
@@ -63,7 +63,7 @@ def cut_off(m: VesselManual, load: str) -> str:
 
     One that other things hang on too is not sure.
     """
-    ends = _reached(_ways(m, inside_devices=False), [f"{load}.positive"])
+    ends = reached(_ways(m, inside_devices=False), [f"{load}.positive"])
     met = {end.rpartition(".")[0] for end in ends} & set(m.devices) - {load}
     if any(not isinstance(m.devices[name][0], Selector | Fuse) for name in met):
         return ""
@@ -72,16 +72,6 @@ def cut_off(m: VesselManual, load: str) -> str:
         if found:
             return found[0] if len(found) == 1 else ""
     return ""
-
-
-def _reached(ways: dict[str, list[str]], starts: Sequence[str]) -> set[str]:
-    seen, queue = set(starts), deque(starts)
-    while queue:
-        for there in ways.get(queue.popleft(), ()):
-            if there not in seen:
-                seen.add(there)
-                queue.append(there)
-    return seen
 
 
 def _passed(m: VesselManual, before: dict[str, str], end: str) -> list[str]:

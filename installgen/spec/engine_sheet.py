@@ -28,7 +28,7 @@ from installgen.spec.electrical import Conductor, Device, Jumper, OptionalEntry
 from installgen.spec.entry import Entry, OrUnknown, Point
 from installgen.spec.maintenance_spec import MaintenanceTask, Topic
 from installgen.spec.photo_spec import Photos
-from installgen.spec.piping import Circuit, End, SheetRawWater, ThermostatPoint, _refuse
+from installgen.spec.piping import Circuit, End, SheetRawWater, ThermostatPoint, refuse
 from installgen.spec.texts import Code, Count, DateText, Find, Name, Notes, Reference, Title
 
 Side = Literal["port", "starboard", "front", "rear", "top", "below"]
@@ -159,7 +159,7 @@ class Performance(OptionalEntry):
     def _rises(self) -> Self:
         speeds = [row.speed.rpm for row in self.rows]
         if speeds != sorted(set(speeds)):
-            _refuse("speeds that do not rise from row to row", "rows ordered by speed")
+            refuse("speeds that do not rise from row to row", "rows ordered by speed")
         return self
 
 
@@ -315,7 +315,7 @@ class OptionOffer(Entry):
     @model_validator(mode="after")
     def _default_is_offered(self) -> Self:
         if self.default is not None and self.default not in self.choices:
-            _refuse(f"default `{self.default}`", "one of " + ", ".join(sorted(self.choices)))
+            refuse(f"default `{self.default}`", "one of " + ", ".join(sorted(self.choices)))
         return self
 
 

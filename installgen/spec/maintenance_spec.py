@@ -9,8 +9,8 @@ from pydantic import Field, model_validator
 
 from installgen.spec.electrical import OptionalEntry
 from installgen.spec.entry import Entry
-from installgen.spec.piping import _refuse
-from installgen.spec.texts import Checked, Name, _refused
+from installgen.spec.piping import refuse
+from installgen.spec.texts import Checked, Name, refused
 
 INTERVAL = re.compile(
     r"daily|[1-9]\d{0,4} h|(1 month|[1-9]\d{0,2} months)"
@@ -25,7 +25,7 @@ Topic: TypeAlias = Literal[
 
 def _interval(value: str) -> None:
     if not INTERVAL.fullmatch(value):
-        raise _refused(
+        raise refused(
             f"`{value[:60]}`",
             "`daily`, hours, months, or whichever comes first",
             "`250 h or 12 months`",
@@ -52,7 +52,7 @@ class Task(Entry):
     @model_validator(mode="after")
     def _caution_has_its_word(self) -> Self:
         if bool(self.caution) != (self.signal is not None):
-            _refuse("one of `signal` and `caution`", "both, or neither")
+            refuse("one of `signal` and `caution`", "both, or neither")
         return self
 
 

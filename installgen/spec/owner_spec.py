@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import re
 from typing import Annotated, Literal, Self, TypeAlias
 
 from pydantic import Field, model_validator
 
 from installgen.spec.entry import Entry
 from installgen.spec.photo_spec import Photos
-from installgen.spec.piping import _refuse
-from installgen.spec.texts import Checked, Code, DateText, Find, Name, Title, _refused
+from installgen.spec.piping import refuse
+from installgen.spec.texts import Code, DateText, Find, Name, Title, file_below
 
 HeadingName: TypeAlias = Literal[
     "introduction",
@@ -33,20 +32,9 @@ HeadingName: TypeAlias = Literal[
 ]
 """Headings of an owner's manual, in the order in which ISO 10240 asks for them."""
 
-TEXT_FILE = re.compile(r"[a-z0-9-]{1,60}/[a-z0-9-]{1,60}\.md")
-
-
-def _text_file(value: str) -> None:
-    if not TEXT_FILE.fullmatch(value):
-        raise _refused(
-            f"`{value[:80]}`",
-            "a folder and a Markdown file in it, below `text/` of the specs folder, in small "
-            "letters, digits and hyphens",
-            "`quenby-slip/handling.md`",
-        )
-
-
-TextFile: TypeAlias = Annotated[str, Checked(_text_file, 130, f"^{TEXT_FILE.pattern}$")]
+TextFile: TypeAlias = Annotated[
+    str, file_below("text", "Markdown", "md", "quenby-slip/handling.md")
+]
 """A Markdown file in a folder of the specs folder's `text/`."""
 
 
@@ -67,9 +55,9 @@ class OwnerHeading(Entry):
     def _one_of_two(self) -> Self:
         if (self.text is None) == (not self.not_applicable):
             both = "both `text` and `not_applicable`" if self.text else "neither of them"
-            _refuse(both, "a `text`, or `not_applicable` with its reason")
+            refuse(both, "a `text`, or `not_applicable` with its reason")
         if self.not_applicable and (self.role is None or self.date is None):
-            _refuse("`not_applicable` without `role` and `date`", "who says so, and when")
+            refuse("`not_applicable` without `role` and `date`", "who says so, and when")
         return self
 
 

@@ -63,13 +63,14 @@ class End(Entry):
     def _says_its_size(self) -> Self:
         threaded = self.kind.startswith("thread")
         if threaded and self.thread is None:
-            _refuse("a threaded end without `thread`", "a thread", "`thread: 3/4 NPT`")
+            refuse("a threaded end without `thread`", "a thread", "`thread: 3/4 NPT`")
         if not threaded and self.size is None:
-            _refuse(f"a {self.kind} without `size`", "its size", "`size: 38 mm`")
+            refuse(f"a {self.kind} without `size`", "its size", "`size: 38 mm`")
         return self
 
 
-def _refuse(found: str, expected: str, instead: str = "") -> None:
+def refuse(found: str, expected: str, instead: str = "") -> None:
+    """Raise for entries that do not go together; what was found, expected, to write instead."""
     raise PydanticCustomError(
         "installgen_rule",
         "{found}{expected}{instead}",
@@ -254,7 +255,7 @@ class RoutePiece(Entry):
     def _one_piece(self) -> Self:
         given = sorted(self.model_fields_set)
         if len(given) != 1:
-            _refuse(
+            refuse(
                 f"{len(given)} pieces in one entry" + (f" ({', '.join(given)})" if given else ""),
                 "one piece an entry, such as `hose: {...}`",
             )
@@ -290,7 +291,7 @@ class DesignPoint(Entry):
     @model_validator(mode="after")
     def _heat_runs_down(self) -> Self:
         if self.hot_inlet.c <= self.raw_inlet.c:
-            _refuse(
+            refuse(
                 f"a reversed cooler: coolant enters at {self.hot_inlet}, no hotter than raw water "
                 f"at {self.raw_inlet}",
                 "`hot_inlet` above `raw_inlet`",
@@ -367,7 +368,7 @@ class SheetStep(OptionalEntry):
     def _one_step(self) -> Self:
         given = [key for key in ("at", "pump", "cooler", "hose") if getattr(self, key) is not None]
         if len(given) != 1:
-            _refuse(f"{len(given)} steps in one entry", "one of `at`, `pump`, `cooler`, `hose`")
+            refuse(f"{len(given)} steps in one entry", "one of `at`, `pump`, `cooler`, `hose`")
         return self
 
 

@@ -23,7 +23,7 @@ from installgen.spec.amounts import (
 )
 from installgen.spec.entry import Entry, OrUnknown
 from installgen.spec.maintenance_spec import YardTask
-from installgen.spec.piping import _refuse
+from installgen.spec.piping import refuse
 from installgen.spec.texts import DateText, Name, Title
 
 MOST_WASTE = 0.9
@@ -299,7 +299,7 @@ class CutAllowance(Entry):
     @model_validator(mode="after")
     def _leaves_something(self) -> Self:
         if self.waste.ratio > MOST_WASTE:
-            _refuse(f"waste of {self.waste}", "at most 90 %")
+            refuse(f"waste of {self.waste}", "at most 90 %")
         return self
 
 

@@ -17,7 +17,8 @@ LONGEST_TEXT = 2000
 """Characters of the longest text that a spec takes."""
 
 
-def _refused(found: str, expected: str, instead: str = "") -> PydanticCustomError:
+def refused(found: str, expected: str, instead: str = "") -> PydanticCustomError:
+    """The mistake of a text: what was found, what was expected, what to write instead."""
     return PydanticCustomError(
         "installgen_text",
         "{found}{expected}{instead}",
@@ -43,9 +44,9 @@ class Checked:
         def read(value: Any) -> Any:
             if not isinstance(value, str):
                 found = "a mapping" if isinstance(value, dict) else "a list"
-                raise _refused(found, "a text")
+                raise refused(found, "a text")
             if len(value) > self.longest:
-                raise _refused(
+                raise refused(
                     f"a text of {len(value)} characters", f"at most {self.longest} characters"
                 )
             self.rule(value)
@@ -60,6 +61,29 @@ class Checked:
         return {**made, "pattern": self.pattern} if self.pattern else made
 
 
+def file_below(folder: str, kind: str, ending: str, example: str) -> Checked:
+    """A file in a folder of one of the specs folder's own, as `FOLDER/FILE.ENDING`.
+
+    folder: the specs folder's own, such as `photos`
+    kind: what such a file is, in words
+    ending: of its name, as a regular expression
+    example: of a name
+    """
+    name = "[a-z0-9-]{1,60}"
+    pattern = re.compile(rf"{name}/{name}\.{ending}")
+
+    def rule(value: str) -> None:
+        if not pattern.fullmatch(value):
+            raise refused(
+                quoted(value),
+                f"a folder and a {kind} file in it, below `{folder}/` of the specs folder, in "
+                "small letters, digits and hyphens",
+                f"`{example}`",
+            )
+
+    return Checked(rule, 130, f"^{pattern.pattern}$")
+
+
 _NAME = re.compile(r"[A-Za-z0-9_+\-]+")
 _TERMINAL = re.compile(r"[A-Za-z0-9_+\-]+(?:\.[A-Za-z0-9_+\-]+)*")
 _DATE = re.compile(r"([0-9]{4})-([0-9]{2})(?:-([0-9]{2}))?")
@@ -67,7 +91,7 @@ _DATE = re.compile(r"([0-9]{4})-([0-9]{2})(?:-([0-9]{2}))?")
 
 def _name(value: str) -> None:
     if not _NAME.fullmatch(value):
-        raise _refused(
+        raise refused(
             quoted(value) if value else "nothing",
             "a short name of letters a-z, digits, hyphen, underscore or plus sign",
         )
@@ -75,29 +99,30 @@ def _name(value: str) -> None:
 
 def _reference(value: str) -> None:
     if not _TERMINAL.fullmatch(value):
-        raise _refused(
+        raise refused(
             quoted(value) if value else "nothing",
             "short names with full stops between them, such as `start-bank.positive`",
         )
 
 
-def _one_line(value: str) -> None:
+def one_line(value: str) -> None:
+    """Refuse an empty text, and one over several lines."""
     if not value.strip():
-        raise _refused("nothing", "a text, or the key left out where it may be")
+        raise refused("nothing", "a text, or the key left out where it may be")
     if "\n" in value:
-        raise _refused(f"{quoted(value)}, over several lines", "a text on one line")
+        raise refused(f"{quoted(value)}, over several lines", "a text on one line")
 
 
 def _date(value: str) -> None:
     match = _DATE.fullmatch(value)
     expected = "a date as year-month-day or year-month, such as 2026-05-14"
     if match is None:
-        raise _refused(quoted(value) if value else "nothing", expected)
+        raise refused(quoted(value) if value else "nothing", expected)
     year, month, day = (int(part) if part else 1 for part in match.groups())
     try:
         date(year, month, day)
     except ValueError:
-        raise _refused(f"{quoted(value)}, which no calendar has", expected) from None
+        raise refused(f"{quoted(value)}, which no calendar has", expected) from None
 
 
 Name: TypeAlias = Annotated[str, Checked(_name, 60, f"^{_NAME.pattern}$")]
@@ -106,13 +131,11 @@ Name: TypeAlias = Annotated[str, Checked(_name, 60, f"^{_NAME.pattern}$")]
 Reference: TypeAlias = Annotated[str, Checked(_reference, 200, f"^{_TERMINAL.pattern}$")]
 """Names in a row: a terminal, a part of an engine, a case."""
 
-Title: TypeAlias = Annotated[
-    str, Checked(_one_line, 120), Field(description="What people call it.")
-]
+Title: TypeAlias = Annotated[str, Checked(one_line, 120), Field(description="What people call it.")]
 """A name as people say and read it."""
 
 Code: TypeAlias = Annotated[
-    str, Checked(_one_line, 20), Field(description="Code on its label, such as `K1`.")
+    str, Checked(one_line, 20), Field(description="Code on its label, such as `K1`.")
 ]
 """A short code that is printed on a label."""
 

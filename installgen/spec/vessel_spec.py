@@ -25,7 +25,7 @@ from installgen.spec.entry import Entry, OrUnknown, Point
 from installgen.spec.hull import AirSpace, Opening, SeaTrial
 from installgen.spec.owner_spec import OwnersManual
 from installgen.spec.photo_spec import MOST_PHOTOS, Photo, Photos
-from installgen.spec.piping import CircuitLine, CircuitPart, RoutePiece, _refuse
+from installgen.spec.piping import CircuitLine, CircuitPart, RoutePiece, refuse
 from installgen.spec.texts import DateText, Name, Notes, Reference, Title
 
 UnitsFirst = Literal["metric", "us"]
@@ -346,7 +346,7 @@ class Electrical(Entry):
     @model_validator(mode="after")
     def _trade_voltage(self) -> Self:
         if self.system.v not in (12.0, 24.0, 32.0, 48.0):
-            _refuse(f"a {self.system.v:g} V system", "12 V, 24 V, 32 V or 48 V")
+            refuse(f"a {self.system.v:g} V system", "12 V, 24 V, 32 V or 48 V")
         return self
 
 

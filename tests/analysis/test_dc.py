@@ -134,7 +134,7 @@ def test_an_open_size_grows_with_its_length(open_size: Path) -> None:
     specs = open_size
     short = _value(_analysed(specs), "conductor.L8.proposed-size")
     for label in ("L8", "L9"):
-        field(specs, BRANNOCK, f"{{label: {label},", "length", "14 m")
+        field(specs, BRANNOCK, f"{{label: {label},", "length", "25 m")
     long = _value(_analysed(specs), "conductor.L8.proposed-size")
     gauge = {"16": 0, "14": 1, "12": 2, "10": 3, "8": 4, "6": 5}
     assert gauge[str(long).split()[0]] > gauge[str(short).split()[0]]

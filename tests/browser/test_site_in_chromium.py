@@ -62,10 +62,13 @@ def test_every_kind_of_page_opens_quietly(desktop: Window, one_of_each_kind: lis
 
 
 def test_no_page_scrolls_sideways_on_a_telephone(
-    telephone: Window, one_of_each_kind: list[str]
+    telephone: Window, addresses: list[str], one_of_each_kind: list[str]
 ) -> None:
     too_wide = {}
-    for address in one_of_each_kind:
+    # Pages of workings are alike in hundreds, and the largest by far: one of them will do.
+    for address in addresses:
+        if "/calculations-" in address and address not in one_of_each_kind:
+            continue
         telephone.page.goto(address)
         if telephone.page.evaluate("document.documentElement.scrollWidth") > 360:
             too_wide[address] = telephone.page.evaluate(TOO_WIDE)

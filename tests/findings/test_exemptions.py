@@ -118,8 +118,8 @@ def test_unknown_required_fields_and_proposed_sizes_make_a_draft() -> None:
         ("unknown field", "vessel.yard")
     ]
     proposed = judged("brannock", "electrical.conductors[L8].size = choose")
-    assert ("proposed size", "electrical.conductors[33].size") in [
-        (r.kind, r.place.path) for r in proposed.draft_reasons if r.place
+    assert [(r.kind, r.place.path) for r in proposed.draft_reasons if r.place] == [
+        ("proposed size", "electrical.conductors[33].size")
     ]
 
 

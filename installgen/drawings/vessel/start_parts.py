@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator
 from typing import Literal
 
+from installgen.calc.reach import reached
 from installgen.drawings.vessel.wiring import (
     BLOCK,
     Joined,
@@ -90,19 +91,9 @@ def _leading(wiring: WiringMap, feeds: list[Joined], terminals: Collection[str])
             ways.append((piece, tail, head))
             ahead.setdefault(tail, []).append(head)
             behind.setdefault(head, []).append(tail)
-    fed, feeding = _reached(ahead, wiring.positives), _reached(behind, terminals)
+    fed, feeding = reached(ahead, wiring.positives), reached(behind, terminals)
     found = {id(piece): piece for piece, tail, head in ways if tail in fed and head in feeding}
     return list(found.values())
-
-
-def _reached(ways: dict[str, list[str]], starts: Collection[str]) -> set[str]:
-    found, waiting = set(starts), sorted(starts)
-    while waiting:
-        for other in ways.get(waiting.pop(), ()):
-            if other not in found:
-                found.add(other)
-                waiting.append(other)
-    return found
 
 
 def passes(device: DeviceBase) -> bool:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from installgen.analysis.conductors import ampacity_id
-from installgen.analysis.dc_faults import OVERLOADS, fault_id, overload_id
+from installgen.analysis.dc_faults import OVERLOADS, fault_id, overload_id, spoils
 from installgen.analysis.dc_links import BOTH
 from installgen.analysis.dc_model import DcModel, WireEnd
 from installgen.analysis.dc_protection import CRANKING, TOO_FAR, weakest_id
@@ -217,8 +217,7 @@ def _clears(survey: Survey, result_id: str, about: About) -> Judgement:
     if isinstance(value, Judgement):
         return value
     words, result = str(value), survey.book[result_id]
-    bad = words == "never clears" or words.endswith("too late")
-    judged = holds(not bad, words, "opens before the conductor is spoiled", about)
+    judged = holds(not spoils(words), words, "opens before the conductor is spoiled", about)
     reason = result.notes[-1] if result.notes else ""
     return replace(judged, results=(result_id,), assumed=result.assumed, reason=reason)
 

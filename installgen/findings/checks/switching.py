@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from installgen.analysis.dc_cases import solved_id
 from installgen.analysis.dc_solved import SolvedCase
+from installgen.calc.reach import reached
 from installgen.findings.judgement import (
     About,
     Judgement,
@@ -184,7 +185,10 @@ def bus_to_battery(survey: Survey) -> Iterator[Judgement]:
     Led through an engine's harness only, its loads would return through wires that are not made
     for them. A heavy conductor to an engine's block is the vessel's own.
     """
-    links = _own_links(survey)
+    beside: dict[str, list[str]] = {}
+    for one, other in _own_links(survey):
+        beside.setdefault(one, []).append(other)
+        beside.setdefault(other, []).append(one)
     for device_id, device, engine in survey.devices:
         if not isinstance(device, Bus) or engine is not None or device.polarity == "signal":
             continue
@@ -192,7 +196,7 @@ def bus_to_battery(survey: Survey) -> Iterator[Judgement]:
         starts = {f"{device_id}.{contact}" for contact in device.contacts}
         at = ((device, ""), (survey.vessel.spec.electrical, "conductors"))
         about = About(device_id, device.title, at)
-        led = bool(_reached(links, starts) & ends)
+        led = bool(reached(beside, starts) & ends)
         words = "led to a battery" if led else "no way but through an engine's harness, or none"
         yield holds(led, words, "a way of its own to a battery", about)
 
@@ -216,18 +220,3 @@ def _own_links(survey: Survey) -> list[tuple[str, str]]:
                 for other in group[1:]
             ]
     return links
-
-
-def _reached(links: list[tuple[str, str]], starts: set[str]) -> set[str]:
-    """Every terminal that links lead to."""
-    beside: dict[str, list[str]] = {}
-    for one, other in links:
-        beside.setdefault(one, []).append(other)
-        beside.setdefault(other, []).append(one)
-    queue, seen = sorted(starts), set(starts)
-    for node in queue:
-        for other in beside.get(node, []):
-            if other not in seen:
-                seen.add(other)
-                queue.append(other)
-    return seen

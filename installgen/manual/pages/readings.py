@@ -102,11 +102,12 @@ def _case_blocks(
         )
     )
     for place, readings in _by_place(m, found, case):
+        days = [taken.get((case.id, reading.node)) for reading in readings]
         yield from table(
             m.text("readings.caption", place=place),
             (*columns(m, "red_lead should_show at_commissioning"), blank_column(m)),
-            (_row(m, reading, taken.get((case.id, reading.node))) for reading in readings),
-            stack=False,
+            (_row(m, reading, day) for reading, day in zip(readings, days, strict=True)),
+            stack=any(days),  # a date is too wide for a telephone's fourth column
         )
 
 
