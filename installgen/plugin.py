@@ -29,6 +29,7 @@ from mkdocs.structure.pages import Page
 from mkdocs.utils import get_theme_dir
 from mkdocs.utils.templates import TemplateContext
 
+from installgen.collector import collect_seldom
 from installgen.errors import InstallgenError
 from installgen.manual.build_cache import BuildCache
 from installgen.manual.raw_blocks import put_back, set_aside
@@ -156,6 +157,7 @@ class InstallgenPlugin(BasePlugin[InstallgenConfig]):
 
     def on_startup(self, *, command: Literal["build", "gh-deploy", "serve"], dirty: bool) -> None:
         """Being defined, keeps this object, and so its cache, over the rebuilds of a `serve`."""
+        collect_seldom()
         self.serving = command == "serve"
 
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:

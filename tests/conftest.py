@@ -11,6 +11,8 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 
+from installgen.collector import collect_seldom
+
 PROJECT = Path(__file__).parent.parent
 HANDOVER_SPECS = PROJECT / "tests" / "handover" / "specs"
 CHROMIUM = next(filter(None, map(shutil.which, ("chromium", "chromium-browser"))), None)
@@ -23,6 +25,8 @@ CHROMIUM_ARGUMENTS = [
     "--disable-component-update",
     "--disable-sync",
 ]
+
+collect_seldom()
 
 
 def run_mkdocs(

@@ -14,6 +14,7 @@ import installgen
 PACKAGE = Path(installgen.__file__).parent
 FLOORS = {
     "errors": 0,
+    "collector": 0,
     "units": 0,
     "tables": 0,
     "calc": 0,
@@ -29,6 +30,7 @@ FLOORS = {
 # What each place of the ground floor may use of ours; it uses nothing above.
 GROUND = {
     "errors": {"errors"},
+    "collector": {"collector"},
     "units": {"units", "errors"},
     "tables": {"tables", "errors"},
     "calc": {"calc", "tables", "errors"},

@@ -9,6 +9,7 @@ from typing import Any
 
 import click
 
+from installgen.collector import collect_seldom
 from installgen.errors import InstallgenError
 from installgen.spec.folder import FolderProblem
 
@@ -26,6 +27,8 @@ class Door(click.Group):
     ) -> Any:
         """Run a command; every expected error ends in exit code 2."""
         standalone = standalone_mode
+        if standalone:
+            collect_seldom()
         debug = "--debug" in (sys.argv[1:] if args is None else args)
         try:
             outcome = super().main(args, prog_name, complete_var, standalone_mode=False, **extra)

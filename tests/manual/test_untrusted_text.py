@@ -112,6 +112,8 @@ def test_a_hostile_spec_makes_a_harmless_site(tmp_path: Path) -> None:
             ]
         },
     )
+    for other in ("sallow", "pipit"):
+        (specs / "vessels" / f"{other}.yaml").unlink()
     site = yard_site(specs)
     mine = [file for file in site.files if file.uri.startswith("vessels/brannock/")]
     pages = [file for file in mine if file.uri.endswith(".md")]

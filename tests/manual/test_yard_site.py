@@ -51,10 +51,6 @@ def test_every_vessel_has_her_folder_and_her_line_on_the_first_page(site: Site) 
         assert f'href="vessels/{vessel}/index.html"' in str(home.content)
 
 
-def test_the_same_specs_make_the_same_bytes(site: Site, specs: Path) -> None:
-    assert yard_site(specs, thorough=False) == site
-
-
 def test_nothing_of_the_machine_is_in_the_pages(site: Site, specs: Path) -> None:
     for file in site.files:
         assert str(specs) not in str(file.content), file.uri
