@@ -391,10 +391,7 @@ class _Builder:
         rest = next(iter(device.positions))
         if device.station is not None and self.case.station not in (None, device.station):
             return rest
-        state = self._state(device.engine).state
-        return device.position_in.get(
-            state, device.position_in.get(_AS_RUNNING.get(state, state), rest)
-        )
+        return position_at(device, self._state(device.engine).state)
 
     def _fuse(self, device: Fuse) -> None:
         ohm = self.model.own_or_assumed_ohm(device, "resistance", "fuse_resistance")
@@ -758,3 +755,11 @@ class _Builder:
 
 _AS_RUNNING: dict[StateName, StateName] = {"emergency-stop": "running"}
 """In an emergency stop whatever nobody mentions is as it was while the engine ran."""
+
+
+def position_at(device: Selector, state: StateName) -> str:
+    """The position of a switch in a state of its engine; the first where it has none of its own."""
+    rest = next(iter(device.positions))
+    return device.position_in.get(
+        state, device.position_in.get(_AS_RUNNING.get(state, state), rest)
+    )

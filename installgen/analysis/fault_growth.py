@@ -60,20 +60,23 @@ WELDED_RATIO = 0.3
 EFFORT_OF_STATE = {
     "off": 1.0, "ignition-on": 1.0, "preheating": 1.2, "breakaway": math.inf, "cranking": 1.6,
     "running-idle": 2.0, "running-cruise": 3.0, "running-rated": math.inf, "stopping": 1.5,
+    "emergency-stop": 1.5,
 }  # fmt: skip
 
 EFFORT_OF_REACH = {"easy": 1.0, "hard": 3.0, "none": math.inf}
 
 STANDING = frozenset({"off", "ignition-on", "preheating", "cranking"})
 RUNS = STANDING | {"running-idle", "running-cruise", "stopping"}
+STOPS = RUNS | {"emergency-stop"}
 STATES_OF_SYMPTOM = {
     Symptom.DOES_NOT_CRANK: STANDING,
     Symptom.CLICKS: STANDING,
     Symptom.CRANKS_DOES_NOT_START: STANDING,
     Symptom.STOPS_ON_RELEASE: STANDING,
     Symptom.STARTER_STAYS_IN: frozenset[str](),
+    Symptom.WILL_NOT_STOP: STOPS,
 }
-"""States that an engine with the symptom can be brought into; all of them where none are named.
+"""States that an engine with the symptom can be brought into; `RUNS` where it is not named.
 
 With a starter that stays in nothing is read: the isolator has to be opened at once.
 """

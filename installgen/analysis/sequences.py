@@ -1,4 +1,4 @@
-"""One engine's own cases, from key off to stop."""
+"""One engine's own cases, from key off to every way of stopping it."""
 
 from __future__ import annotations
 
@@ -13,7 +13,6 @@ def own_sequence(engine: str, solved: Iterable[SolvedCase]) -> list[SolvedCase]:
         found
         for found in solved
         if all(state.state == "off" for name, state in found.case.states if name != engine)
-        and found.case.state(engine).state != "emergency-stop"
     ]
     busy = [found for found in alone if found.case.state(engine).state != "off"]
     before = {found.case.after for found in busy}

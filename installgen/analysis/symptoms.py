@@ -186,7 +186,7 @@ def _stop_solenoid(parts: Watch, outcomes: Mapping[str, Outcome], *, cranks: boo
         found.add(Symptom.CRANKS_DOES_NOT_START)
     elif cranks and may_run("running-idle") is False:
         found.add(Symptom.STOPS_ON_RELEASE)
-    if may_run("stopping"):
+    if may_run("stopping") or may_run("emergency-stop"):
         found.add(Symptom.WILL_NOT_STOP)
     return found
 

@@ -67,7 +67,7 @@ def planted(study: FaultStudy, rng: random.Random, share: float) -> Iterator[Pla
             )
             for index, effect in enumerate(study.effects)
         ]
-        for index, settled in enumerate(settle_many(case.network, starts)):
+        for index, settled in enumerate(settle_many(case.network, starts, case.until_s)):
             assert isinstance(settled, Settled), study.effects[index].fault.id
             memory[index][case.case.id] = settled.state.operated
             outcomes[index][case.case.state(study.engine).key] = Outcome(
@@ -152,7 +152,7 @@ def _cases_between(study: FaultStudy, share: float) -> list[BenchCase]:
         elements = {element.id: element for element in other.network.elements}
         mixed = tuple(_between(e, elements.get(e.id, e), share) for e in one.network.elements)
         network = Network(mixed, one.network.reference, one.network.actuators)
-        found.append(BenchCase(one.case, network, one.closed))
+        found.append(BenchCase(one.case, network, one.closed, one.until_s))
     return found
 
 

@@ -80,3 +80,51 @@ def apart(specs: Path) -> None:
     for label, length in (("PE25", "3.1 m"), ("PE28", "3.9 m"), ("PE29", "6.9 m")):
         field(specs, twin, f"label: {label},", "to", "port-bank.negative")
         field(specs, twin, f"label: {label},", "length", length)
+
+
+def insert(specs: Path, name: str, before: str, *lines: str) -> None:
+    """Put lines before the one line that holds a text."""
+    path = specs / f"{name}.yaml"
+    text = path.read_text("utf-8").splitlines()
+    found = [index for index, line in enumerate(text) if before in line]
+    assert len(found) == 1, f"{before!r} stands in {len(found)} lines"
+    text[found[0] : found[0]] = list(lines)
+    path.write_text("\n".join(text) + "\n", "utf-8")
+
+
+def emergency_stop(specs: Path) -> None:
+    """A button that opens the ignition's way to the solenoid that is energised to run."""
+    brannock = "vessels/brannock"
+    insert(
+        specs, brannock, "{id: charge-lamp,",
+        "    - {id: emergency-button, kind: push-button, name: Emergency stop, "
+        "code: SB9, contacts: [in, out], positions: {released: [[in, out]], pressed: []}, "
+        "position_in: {emergency-stop: pressed}, place: wheelhouse}",
+    )  # fmt: skip
+    change_line(specs, brannock, "{label: E2,", "from: key.ignition", "from: emergency-button.out")
+    insert(
+        specs, brannock, "{label: E2,",
+        "    - {label: E20, from: key.ignition, to: emergency-button.in, length: 0.3 m, "
+        "size: 12 AWG, insulation: 105 °C, place: engine-space}",
+    )  # fmt: skip
+
+
+def emergency_button(specs: Path) -> None:
+    """An emergency button of its own circuit feeds a solenoid that is energised to stop."""
+    insert(
+        specs, "vessels/pipit", "{id: stop-button,",
+        "    - {id: emergency-button, kind: push-button, name: Emergency stop, code: SB9, "
+        "contacts: [in, out], positions: {released: [], pressed: [[in, out]]}, "
+        "position_in: {emergency-stop: pressed}, place: cockpit}",
+    )  # fmt: skip
+    insert(
+        specs, "vessels/pipit", "{label: E1,",
+        *(
+            f"    - {{label: {label}, from: {start}, to: {end}, length: 2 m, size: 4 mm², "
+            "insulation: 105 °C, place: engine-box}"
+            for label, start, end in (
+                ("E20", "key.battery", "emergency-button.in"),
+                ("E21", "emergency-button.out", "engine.P1.4"),
+            )
+        ),
+    )  # fmt: skip

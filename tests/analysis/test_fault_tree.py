@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+from collections.abc import Callable
 from functools import cache
 from pathlib import Path
 
@@ -21,7 +22,14 @@ from installgen.analysis.speeds import analyse_speeds
 from installgen.analysis.symptoms import Symptom, symptoms
 from installgen.spec.load import SpecLibrary
 from tests.analysis.planted import ends_at_its_fault, planted
-from tests.analysis.specs import SPECS, analysed, change_line, edited
+from tests.analysis.specs import (
+    SPECS,
+    analysed,
+    change_line,
+    edited,
+    emergency_button,
+    emergency_stop,
+)
 
 
 @cache
@@ -104,6 +112,37 @@ def test_every_planted_fault_ends_in_its_group(vessel_id: str) -> None:
         assert names == {name for engine, name in planted_once if engine == faults.study.engine}
     assert len(missed) <= 0.01 * len(tried), missed
     assert tried
+
+
+@pytest.mark.parametrize(
+    ("vessel_id", "fit", "own"),
+    [
+        ("brannock", emergency_stop, {"welded:emergency-button:in-out"}),
+        (
+            "pipit",
+            emergency_button,
+            {"broken:E20", "broken:E21", "broken:E21:joints", "broken:emergency-button:in-out"},
+        ),
+    ],
+)
+def test_faults_of_the_emergency_stop_are_found(
+    tmp_path: Path, vessel_id: str, fit: Callable[[Path], None], own: set[str]
+) -> None:
+    """The engine that does not stop by its emergency stop alone, from a hundred noisy meters."""
+    specs = edited(tmp_path, {})
+    fit(specs)
+    (faults,) = _faults(specs, vessel_id)
+    assert faults.study.healthy.symptoms == frozenset()
+    assert own <= {e.fault.id for e in faults.study.with_symptom(Symptom.WILL_NOT_STOP)}
+    rng = random.Random(20260619)
+    tried, missed = 0, list[str]()
+    while tried < 100:
+        for fault in planted(faults.study, rng, rng.random()):
+            if Symptom.WILL_NOT_STOP in fault.symptoms:
+                tried += 1
+                if not ends_at_its_fault(faults.trees[Symptom.WILL_NOT_STOP], fault, rng):
+                    missed.append(fault.effect.fault.id)
+    assert len(missed) <= 0.01 * tried, missed
 
 
 @pytest.mark.parametrize("vessel_id", ["brannock", "sallow"])

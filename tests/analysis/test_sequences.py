@@ -10,7 +10,7 @@ from installgen.analysis.analyse import Analysis, analyse
 from installgen.findings.check import check
 from installgen.spec.load import SpecLibrary
 from installgen.units import Resistance
-from tests.analysis.specs import change_line, edited, field, remove_line
+from tests.analysis.specs import change_line, edited, emergency_stop, field, insert, remove_line
 
 SIX, FOUR = "engines/tolvane-six", "engines/tolvane-four"
 BRANNOCK, PIPIT, SALLOW = "vessels/brannock", "vessels/pipit", "vessels/sallow"
@@ -24,16 +24,6 @@ def _analysed(specs: Path, vessel: str) -> Analysis:
 def _words(analysis: Analysis, device: str, *cases: str) -> list[str]:
     assert analysis.dc is not None
     return [analysis.dc.sequence[case, device].words for case in cases]
-
-
-def _insert(specs: Path, name: str, before: str, *lines: str) -> None:
-    """Put lines before the one line that holds a text."""
-    path = specs / f"{name}.yaml"
-    text = path.read_text("utf-8").splitlines()
-    found = [index for index, line in enumerate(text) if before in line]
-    assert len(found) == 1, f"{before!r} stands in {len(found)} lines"
-    text[found[0] : found[0]] = list(lines)
-    path.write_text("\n".join(text) + "\n", "utf-8")
 
 
 @pytest.fixture
@@ -133,14 +123,14 @@ def _stop_timer(specs: Path) -> None:
     """A relay that times out feeds the stop solenoid once the key is off."""
     field(specs, PIPIT, "{id: stop-button,", "position_in", "{")
     change_line(specs, PIPIT, "{id: key,", ", stopping: run", "")
-    _insert(
+    insert(
         specs, PIPIT, "{id: stop-button,",
         "    - {id: stop-timer, kind: relay, name: Stop timer, code: K5, engine: engine, coil: "
         '{between: ["15", "31"], resistance: 120 ohm, pull_in: 7 V, drop_out: 3 V}, '
         'contacts: [{between: ["30", "87"], kind: passes}], release_time: 20 s, place: cockpit}',
     )  # fmt: skip
     wires = ("key.ignition", "15"), ("negative-bus.2", "31"), ("key.battery", "30")
-    _insert(
+    insert(
         specs, PIPIT, "{label: E1,",
         *(
             f"    - {{label: T{number}, from: {start}, to: stop-timer.{end}, length: 0.3 m, "
@@ -169,25 +159,9 @@ def test_a_stop_timer_that_never_saw_the_ignition_stops_nothing(specs: Path) -> 
     assert _words(analysis, "engine.stop-solenoid", "stopping") == ["dropped, may run"]
 
 
-def _emergency_stop(specs: Path) -> None:
-    """A button that opens the ignition's way to the solenoid that is energised to run."""
-    _insert(
-        specs, BRANNOCK, "{id: charge-lamp,",
-        "    - {id: emergency-button, kind: push-button, name: Emergency stop, "
-        "code: SB9, contacts: [in, out], positions: {released: [[in, out]], pressed: []}, "
-        "position_in: {emergency-stop: pressed}, place: wheelhouse}",
-    )  # fmt: skip
-    change_line(specs, BRANNOCK, "{label: E2,", "from: key.ignition", "from: emergency-button.out")
-    _insert(
-        specs, BRANNOCK, "{label: E2,",
-        "    - {label: E20, from: key.ignition, to: emergency-button.in, length: 0.3 m, "
-        f"size: 12 AWG, {ENGINE_SPACE}}}",
-    )  # fmt: skip
-
-
 def test_an_emergency_stop_stops_with_the_key_in_run(specs: Path) -> None:
     assert _analysed(specs, "brannock").book.get("dc.emergency-stop.solved") is None
-    _emergency_stop(specs)
+    emergency_stop(specs)
     analysis = _analysed(specs, "brannock")
     case = "emergency-stop"
     assert _words(analysis, "key", "running-idle", case, "stopping") == ["run", "run", "off"]
@@ -196,7 +170,7 @@ def test_an_emergency_stop_stops_with_the_key_in_run(specs: Path) -> None:
 
 
 def test_an_emergency_stop_that_stops_nothing_is_a_finding(specs: Path) -> None:
-    _emergency_stop(specs)
+    emergency_stop(specs)
     change_line(specs, BRANNOCK, "{id: emergency-button,", "pressed: []", "pressed: [[in, out]]")
     findings = check(_analysed(specs, "brannock"))
     found = {item.id: item for item in findings.items}["stop-solenoid-right/engine.stop-solenoid"]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from lxml import html
 from lxml.html import HtmlElement
 
 from installgen.analysis.analyse import analyse
@@ -12,11 +13,11 @@ from installgen.findings.check import check
 from installgen.manual.blocks import Block, Page, Screen, Screens, Table
 from installgen.manual.html import HtmlWriter
 from installgen.manual.links import PageLinks
-from installgen.manual.pages.fault_finding import fault_finding_page
+from installgen.manual.pages.fault_finding import fault_finding_page, symptom_pages
 from installgen.manual.pages.readings import reading_pages, readings_page
 from installgen.manual.vessel_manual import VesselManual
 from installgen.spec.load import SpecLibrary
-from tests.analysis.specs import SPECS, Edits, change_line, edited
+from tests.analysis.specs import SPECS, Edits, change_line, edited, emergency_button
 from tests.manual.manuals import manual
 
 pytestmark = pytest.mark.xdist_group("manual brannock")
@@ -35,9 +36,9 @@ def _sections(page: Page) -> dict[str, HtmlElement]:
     return {section.get("id"): section for section in tree.xpath("//section")}
 
 
-def _alone(folder: Path, edits: Edits) -> VesselManual:
+def _alone(folder: Path, edits: Edits, vessel: str = "brannock") -> VesselManual:
     """A manual of which only some pages are made."""
-    analysis = analyse(SpecLibrary.at(edited(folder, edits)).vessel("brannock"))
+    analysis = analyse(SpecLibrary.at(edited(folder, edits)).vessel(vessel))
     return VesselManual(analysis, check(analysis, cures=False))
 
 
@@ -231,3 +232,13 @@ def test_a_valve_on_one_of_two_ways_is_not_said_to_stop_the_engine(tmp_path: Pat
     said = m.text("fault-port-will-not-stop")
     assert "V4 Starboard fuel shut-off: fuel comes by more than one way" in said
     assert "shut-off: shut, it stops the engine" not in said
+
+
+def test_an_emergency_stop_is_read_and_asked_for(tmp_path: Path) -> None:
+    emergency_button(edited(tmp_path, {}))
+    m = _alone(tmp_path, {}, "pipit")
+    page = next(page for page in symptom_pages(m) if "will-not-stop" in page.id)
+    text = str(html.fragment_fromstring(_words(m, list(page.blocks)), "div").text_content())
+    # The key stays where it is under way; only the button is worked.
+    assert "A helper works the emergency stop while you read" in text
+    assert "Key switch: run, SB9 Emergency stop: pressed" in text

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from installgen.analysis.cases import DcCase
+from installgen.analysis.dc_model import position_at
 from installgen.analysis.speeds import speed_id
 from installgen.manual.blocks import Caution, Line, joined
 from installgen.manual.pages.electrical import named
@@ -43,10 +44,10 @@ def switch_lines(m: VesselManual, engine: str, case: DcCase) -> list[Line]:
             continue
         if device.station is not None and case.station not in (None, device.station):
             continue
-        if device.kind == "toggle-switch" and state == "running":
+        if device.kind == "toggle-switch" and state in ("running", "emergency-stop"):
             continue  # a gear's own switch: nobody engages the gear for a reading
         rest = next(iter(device.positions))
-        position = device.position_in.get(state, rest)
+        position = position_at(device, state)
         if position == rest:
             continue
         name = named(m, device, owner)
@@ -71,7 +72,7 @@ def step_caution(m: VesselManual, state: str, device: DeviceBase | None) -> Caut
     keys = []
     if state == "running":
         keys.append("faults.step_runs")
-    elif state in ("breakaway", "cranking", "stopping"):
+    elif state in ("breakaway", "cranking", "stopping", "emergency-stop"):
         keys.append("faults.step_cranks")
     if isinstance(device, Alternator | Battery | Bus | Isolator | Starter):
         keys.append("faults.step_post")
