@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from installgen.analysis.cases import DcCase, cases
 from installgen.analysis.conductors import resistance_id
-from installgen.analysis.dc_model import DcModel
+from installgen.analysis.dc_joined import on_charge
+from installgen.analysis.dc_model import DcModel, DcParts
 from installgen.analysis.dc_paths import Wiring
 from installgen.analysis.dc_solved import SolvedCase
 from installgen.analysis.dc_sources import BatteryModel, battery_elements, battery_results
@@ -14,8 +15,9 @@ from installgen.analysis.dc_written import NETWORK, enter_network
 from installgen.analysis.duty import at_work
 from installgen.analysis.path_losses import path_losses
 from installgen.analysis.remembered import leading_to, remembered
-from installgen.analysis.results import Book, MissingInput, SystemName, Working
-from installgen.calc.dc_elements import BadNetwork
+from installgen.analysis.results import Book, Missing, MissingInput, SystemName, Working
+from installgen.calc.dc_elements import BadNetwork, Source
+from installgen.calc.dc_elements import Battery as BatteryOnCharge
 from installgen.calc.dc_network import Network
 from installgen.calc.relay_logic import LogicState, Start, settle_many
 from installgen.errors import NotSolved, OutOfRange
@@ -38,6 +40,9 @@ POWERED_RATIO = 0.25
 
 WORTH_NAMING = 0.02
 """Share of a drop below which a piece is not listed by itself."""
+
+SOURCES = (BatteryOnCharge, Source)
+"""The elements that stand for batteries."""
 
 CARRIES_A = 1e-3
 """Below this a conductor counts as carrying nothing in the list of what a case depends on."""
@@ -77,12 +82,43 @@ def solve_cases(
 def _solve(
     model: DcModel, case: DcCase, previous: LogicState, strength: BatteryModel, *, flat: bool
 ) -> SolvedCase:
+    parts, lacking = _parts(model, case, strength, {})
+    charged_v: dict[str, float] = {}
+    if "running" in case.all_states and not flat:
+        moved = {name for one in parts.actuators for name in (*one.closes, *one.opens)}
+        charged_v = on_charge(model, case, parts, parts.closed | moved)
+        parts, lacking = _parts(model, case, strength, charged_v)
+    solved = _settled(model, case, previous, parts, lacking)
+    while solved.settled is not None:
+        # A bank that no closed contact joins to a running engine's alternator rests after all.
+        joined_v = on_charge(model, case, parts, solved.settled.point.closed)
+        still_v = {name: joined_v[name] for name in charged_v if name in joined_v}
+        if still_v.keys() == charged_v.keys():
+            break
+        charged_v = still_v
+        parts, lacking = _parts(model, case, strength, charged_v)
+        solved = _settled(model, case, previous, parts, lacking)
+    return solved
+
+
+def _parts(
+    model: DcModel, case: DcCase, strength: BatteryModel, charged_v: Mapping[str, float]
+) -> tuple[DcParts, list[Missing]]:
+    elements, lacking = battery_elements(model, strength, charged_v)
+    return model.parts(case, elements), lacking
+
+
+def _settled(
+    model: DcModel,
+    case: DcCase,
+    previous: LogicState,
+    parts: DcParts,
+    lacking: Sequence[Missing],
+) -> SolvedCase:
     reference = model.reference()
-    elements, lacking = battery_elements(model, case, strength, flat=flat)
-    parts = model.parts(case, elements)
     found = [*lacking, *(item for items in parts.missing.values() for item in items)]
     missing = tuple(dict.fromkeys(found))
-    if reference is None or not elements:
+    if reference is None or not any(isinstance(e, SOURCES) for e in parts.elements):
         return SolvedCase(case, parts, None, None, "no battery can be modelled", missing)
     if missing:
         fields = ", ".join(dict.fromkeys(f"`{item.path}`" for item in missing))

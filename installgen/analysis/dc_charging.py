@@ -6,14 +6,16 @@ from collections.abc import Sequence
 
 from installgen.analysis.dc_cases import solved_id
 from installgen.analysis.dc_closed import ClosedWiring
+from installgen.analysis.dc_joined import charged_groups
 from installgen.analysis.dc_model import FULL_FIELD, DcModel
 from installgen.analysis.dc_solved import SolvedCase
 from installgen.analysis.dc_sources import alternator_id
-from installgen.analysis.dc_summary import USABLE_RATIO
 from installgen.analysis.dc_written import NETWORK
+from installgen.analysis.endurance import USABLE_RATIO, carrying_banks, essential_loads
 from installgen.analysis.results import Book, MissingInput, Working
-from installgen.analysis.surplus import charged_groups, surplus_id
+from installgen.analysis.surplus import surplus_id
 from installgen.calc.charging import recharge_hours
+from installgen.calc.dc_elements import Battery as BatteryOnCharge
 from installgen.calc.dc_network import Variation
 from installgen.calc.dc_solver import solve
 from installgen.errors import NotSolved
@@ -53,18 +55,34 @@ def _banks(book: Book, model: DcModel, found: SolvedCase) -> None:
         if current is None:
             continue
         high, low = (found.voltage_v(f"{device_id}.{end}") for end in ("positive", "negative"))
+        charged = any(
+            isinstance(element, BatteryOnCharge) and element.id == device_id
+            for element in found.parts.elements
+        )
         with book.working(
             f"dc.{found.case.id}.{device_id}.charge",
-            f"Charging current of {device.title}, full: {found.case.name}",
+            f"Charging current of {device.title}, {'full' if charged else 'at rest'}: "
+            f"{found.case.name}",
             "dc-power",
-            formula="accepted current · (V − EMF) / (set voltage − EMF)",
-            source="the solved case; what a full bank accepts is common practice",
+            formula=(
+                "accepted current · (V − EMF) / (set voltage − EMF)"
+                if charged
+                else "(V − EMF) / internal resistance"
+            ),
+            source=(
+                "the solved case; what a full bank accepts is common practice"
+                if charged
+                else "the solved case; no alternator of a running engine reaches it"
+            ),
             subject=device_id,
             case=found.case.id,
         ) as w:
             w.result(solved_id(found.case), "the case")
-            w.spec(device, "capacity", "capacity")
-            w.assume("full_charge_current", "accepted by a full bank, of its Ah")
+            if charged:
+                w.spec(device, "capacity", "capacity")
+                w.assume("full_charge_current", "accepted by a full bank, of its Ah")
+            else:
+                w.note("It is not on charge here; what it gives is shown as a negative current.")
             w.value = Current(-current)
         with book.working(
             f"dc.{found.case.id}.{device_id}.voltage",
@@ -218,8 +236,11 @@ def _recharge(book: Book, model: DcModel, solved: Sequence[SolvedCase]) -> None:
         subject="loads",
     ) as w:
         w.result("dc.hours-on-bank", "hours it carried the essential loads")
-        house = [b for b in model.vessel.batteries() if b.purpose in ("house", "both")]
-        banks = house or model.vessel.batteries()
+        carrying = carrying_banks(model, solved, essential_loads(model))
+        if not carrying:
+            raise MissingInput("no case shows which banks carry the essential loads")
+        titles = {name: device for name, device, _ in model.vessel.devices()}
+        banks = [bank for name in carrying if isinstance(bank := titles[name], Battery)]
         found = next(one for one in solved if one.case.id == case)
         surplus = w.result(_surplus_on(w, model, found, banks)).a
         capacity = sum(w.spec(bank, "capacity", f"capacity of {bank.title}").ah for bank in banks)

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from enum import Enum
 
-from installgen.analysis.cases import DcCase, EngineState
+from installgen.analysis.cases import EngineState
 from installgen.analysis.dc_model import DcModel
 from installgen.analysis.results import Book, Missing, MissingInput, Working
 from installgen.analysis.speeds import SPEEDS, SpeedName, enter_speed, speed_id
@@ -130,22 +131,21 @@ def _strongest(book: Book, device_id: str, battery: Battery) -> None:
 
 
 def battery_elements(
-    model: DcModel, case: DcCase, strength: BatteryModel, *, flat: bool = False
+    model: DcModel, strength: BatteryModel, charged_v: Mapping[str, float]
 ) -> tuple[dict[str, dc.Element], list[Missing]]:
-    """The element of each battery in a case; on charge where an engine runs.
+    """The element of each battery: on charge and full, or resting.
 
-    flat: the batteries are discharged and take all that the alternators give
+    charged_v: the voltage that an alternator holds at each bank that is on charge [V]
     Returns the elements by battery, and the fields that are missing for others.
     """
     book = Book(model.vessel.standard.assume)
     battery_results(book, model)
     elements: dict[str, dc.Element] = {}
     missing: list[Missing] = []
-    charging = "running" in case.all_states and not flat
     for device_id, device, _ in model.vessel.devices():
         if not isinstance(device, Battery):
             continue
-        made = _element(book, model, device_id, device, strength, charging)
+        made = _element(book, model, device_id, device, strength, charged_v.get(device_id))
         if made is not None:
             elements[device_id] = made
         else:
@@ -161,7 +161,7 @@ def _element(
     device_id: str,
     battery: Battery,
     strength: BatteryModel,
-    charging: bool,
+    set_v: float | None,
 ) -> dc.Element | None:
     plus, minus = f"{device_id}.positive", f"{device_id}.negative"
     emf = book[f"battery.{device_id}.{strength.value}.emf"].value
@@ -178,29 +178,13 @@ def _element(
         ohm = weak_ohm.ohm
     else:
         return None
-    set_v = _set_voltage(model.vessel)
     share = model.vessel.standard.assume.full_charge_current
     capacity = known(battery.capacity)
-    if (
-        charging
-        and set_v is not None
-        and set_v > full.v
-        and share is not None
-        and capacity is not None
-    ):
+    if set_v is not None and set_v > full.v and share is not None and capacity is not None:
         accepted = calc.full_acceptance_a(capacity.ah, share.percent)
         rise = calc.charge_resistance_ohm(full.v, set_v, accepted)
         return dc.Battery(device_id, plus, minus, full.v, ohm, rise)
     return dc.Source(device_id, plus, minus, emf.v, ohm)
-
-
-def _set_voltage(vessel: Vessel) -> float | None:
-    for _, device, _ in vessel.devices():
-        if isinstance(device, Alternator):
-            value = known(device.set_voltage)
-            if value is not None:
-                return value.v
-    return None
 
 
 def alternator_limit_a(

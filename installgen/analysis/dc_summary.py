@@ -8,29 +8,22 @@ from installgen.analysis.dc_model import DcModel
 from installgen.analysis.dc_paths import Wiring
 from installgen.analysis.dc_solved import SolvedCase
 from installgen.analysis.dc_written import NETWORK
+from installgen.analysis.endurance import analyse_endurance
 from installgen.analysis.results import Book, MissingInput
 from installgen.analysis.speeds import SPEEDS, range_speeds, said, speed_id
 from installgen.analysis.surplus import analyse_surplus
-from installgen.calc.charging import bank_endurance
 from installgen.calc.dc_elements import TurningStarter
 from installgen.calc.signals import alternator_signal_hz, flywheel_signal_hz
 from installgen.spec.electrical import (
     Alternator,
-    Battery,
     Gauge,
-    Load,
     Plug,
     SpeedPickup,
     Starter,
 )
 from installgen.spec.entry import known
 from installgen.spec.vessel import FittedEngine
-from installgen.units import Current, Fraction, Frequency, Resistance, RotationalSpeed, Time
-
-USABLE_RATIO = 0.5
-"""Share of a lead-acid bank that is drawn (common practice)."""
-
-RATED_HOURS = 20.0
+from installgen.units import Frequency, Resistance, RotationalSpeed
 
 
 def analyse_summary(
@@ -49,7 +42,7 @@ def analyse_summary(
             _flywheel_signal(book, engine)
         _tachometer(book, model, engine)
     analyse_surplus(book, model, solved)
-    _endurance(book, model)
+    analyse_endurance(book, model, solved)
 
 
 def _of(solved: list[SolvedCase], engine: FittedEngine, state: str) -> SolvedCase | None:
@@ -250,53 +243,3 @@ def signal_source(
                 seen.add(other)
                 queue.append(other)
     return None
-
-
-def _endurance(book: Book, model: DcModel) -> None:
-    """Hours the banks carry the essential loads with no engine running."""
-    essential = [
-        (device_id, device)
-        for device_id, device, _ in model.vessel.devices()
-        if isinstance(device, Load) and device.essential == "yes"
-    ]
-    if not essential:
-        return
-    with book.working(
-        "dc.essential-load",
-        "Essential loads, mean",
-        "dc-power",
-        formula="Σ current · share of the time it is on",
-        source="load table",
-        subject="loads",
-    ) as w:
-        nominal = w.spec(model.vessel.spec.electrical, "system", "nominal voltage").v
-        total = 0.0
-        for _, device in essential:
-            duty = w.optional(device, "duty", f"duty of {device.title}")
-            share = 1.0 if duty is None else duty.ratio
-            if device.current is not None:
-                amps = w.spec(device, "current", f"current of {device.title}").a
-            elif device.power is not None:
-                amps = w.spec(device, "power", f"power of {device.title}").w / nominal
-            else:
-                amps = nominal / w.spec(device, "resistance", f"resistance of {device.title}").ohm
-            total += amps * share
-        w.value = Current(total)
-    with book.working(
-        "dc.hours-on-bank",
-        "Hours the bank carries the essential loads",
-        "dc-power",
-        formula="t = capacity · share drawn / mean current",
-        source="common practice: half of a lead-acid bank is drawn",
-        subject="loads",
-    ) as w:
-        load = w.result("dc.essential-load").a
-        house = [b for b in model.vessel.batteries() if b.purpose in ("house", "both")]
-        banks: list[Battery] = house or model.vessel.batteries()
-        capacity = sum(w.spec(bank, "capacity", f"capacity of {bank.title}").ah for bank in banks)
-        w.method("share drawn", Fraction(USABLE_RATIO), "common practice")
-        found = bank_endurance(load, capacity, RATED_HOURS, USABLE_RATIO)
-        w.value = Time(found.hours * 3600.0)
-        w.note("A straight line: at heavy currents a bank gives less.")
-        if not house:
-            w.note("She has no house bank: these hours come out of the start bank.")

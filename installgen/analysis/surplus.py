@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from installgen.analysis.dc_cases import solved_id
-from installgen.analysis.dc_closed import NOT_WIRING
+from installgen.analysis.dc_joined import Joined, charged_groups
 from installgen.analysis.dc_model import DcModel
 from installgen.analysis.dc_solved import SolvedCase
 from installgen.analysis.dc_sources import alternator_id
@@ -14,83 +13,14 @@ from installgen.analysis.dc_written import NETWORK
 from installgen.analysis.results import Book, MissingInput, Working
 from installgen.analysis.speeds import SpeedName
 from installgen.calc.charging import surplus_a
-from installgen.calc.dc_elements import Contact, Diode, Resistor
-from installgen.calc.reach import reached
-from installgen.spec.electrical import Alternator, Battery, Gauge, Load, SeriesResistor
+from installgen.spec.electrical import Alternator, Gauge, Load
 from installgen.spec.vessel import FittedEngine
 from installgen.units import Current
-
-
-@dataclass(frozen=True)
-class Joined:
-    """Alternators, banks and loads whose positive sides are joined in a case, by their ids."""
-
-    alternators: tuple[str, ...]
-    banks: tuple[str, ...]
-    loads: tuple[str, ...]
 
 
 def surplus_id(case_id: str, joined: Joined | None = None) -> str:
     """Id of a case's surplus or, with some joined banks, of theirs."""
     return ".".join(["dc", case_id, *(joined.banks if joined else ()), "surplus"])
-
-
-def joined_groups(model: DcModel, found: SolvedCase) -> list[Joined]:
-    """The parts of a solved case that nothing joins, each with at least one alternator or bank.
-
-    A load that no such part feeds is in none. Empty where the case was not solved.
-    """
-    if found.settled is None:
-        return []
-    beside = _neighbours(found)
-    poles: dict[str, str] = {}
-    for device_id, device, engine in model.vessel.devices():
-        if isinstance(device, Battery | Load):
-            poles[device_id] = f"{device_id}.positive"
-        elif isinstance(device, Gauge):
-            poles[device_id] = f"{device_id}.supply"
-        elif isinstance(device, Alternator) and engine is not None:
-            poles[device_id] = f"{device_id}.output"
-    kinds = {device_id: device for device_id, device, _ in model.vessel.devices()}
-    groups: list[Joined] = []
-    taken: set[str] = set()
-    for device_id, pole in poles.items():
-        if device_id in taken or not isinstance(kinds[device_id], Alternator | Battery):
-            continue
-        joined = reached(beside, [pole])
-        here = [name for name, node in poles.items() if node in joined]
-        taken |= set(here)
-        groups.append(
-            Joined(
-                tuple(name for name in here if isinstance(kinds[name], Alternator)),
-                tuple(name for name in here if isinstance(kinds[name], Battery)),
-                tuple(name for name in here if isinstance(kinds[name], Load | Gauge)),
-            )
-        )
-    return groups
-
-
-def charged_groups(model: DcModel, found: SolvedCase) -> list[Joined]:
-    """Those parts of a case in which an alternator reaches a bank."""
-    return [one for one in joined_groups(model, found) if one.alternators and one.banks]
-
-
-def _neighbours(found: SolvedCase) -> dict[str, list[str]]:
-    """For each node, those at the other end of a closed piece of wiring."""
-    assert found.settled is not None
-    closed = found.settled.point.closed
-    beside: dict[str, list[str]] = {}
-    for element in found.parts.elements:
-        entry = found.parts.entries.get(element.id)
-        if isinstance(entry, NOT_WIRING) and not isinstance(entry, SeriesResistor):
-            continue
-        if type(element) in (Resistor, Diode) or (
-            isinstance(element, Contact) and element.id in closed
-        ):
-            first, second = element.ends
-            beside.setdefault(first, []).append(second)
-            beside.setdefault(second, []).append(first)
-    return beside
 
 
 def analyse_surplus(book: Book, model: DcModel, solved: Sequence[SolvedCase]) -> None:

@@ -9,7 +9,7 @@ import pytest
 from installgen.analysis.analyse import Analysis, analyse
 from installgen.spec.load import SpecLibrary
 from installgen.units import Current, Fraction, Time, Voltage
-from tests.analysis.specs import change_line, edited
+from tests.analysis.specs import change_line, edited, insert, remove_line
 
 SIX, SALLOW = "engines/tolvane-six", "vessels/sallow"
 
@@ -82,3 +82,75 @@ def test_hours_to_charge_again_by_hand(specs: Path) -> None:
     # Half of 200 Ah, 15 % more put in; a discharged bank accepts a quarter of its Ah.
     taken, accepted = 200 * 0.5, 200 * 0.25
     assert hours.s == pytest.approx(3600 * taken * 1.15 / min(surplus.a, accepted))
+
+
+def test_a_bank_that_no_running_engine_reaches_rests(specs: Path) -> None:
+    """The port engine alone, paralleling switch open: her starboard bank carries the house."""
+    book = _analysed(specs, "sallow").book
+    charging = book["dc.port.running-cruise.port-bank.charge"].value
+    resting = book["dc.port.running-cruise.starboard-bank.charge"]
+    volts = book["dc.port.running-cruise.starboard-bank.voltage"].value
+    emf = book["battery.starboard-bank.weakest.emf"].value
+    assert isinstance(charging, Current)
+    assert charging.a > 0.0
+    assert isinstance(resting.value, Current)
+    assert resting.value.a < 0.0
+    assert "full" not in resting.name
+    assert isinstance(volts, Voltage)
+    assert isinstance(emf, Voltage)
+    # Discharged as the weakest is, and a little below that at its posts.
+    assert volts.v < emf.v
+    both = book["dc.all.running-cruise.starboard-bank.charge"].value
+    assert isinstance(both, Current)
+    assert both.a > 0.0
+    # Paralleled, the port engine's alternator reaches both.
+    change_line(specs, SALLOW, "{id: parallel-switch,", "on_in: [], ", "")
+    joined = _analysed(specs, "sallow").book["dc.port.running-cruise.starboard-bank.charge"].value
+    assert isinstance(joined, Current)
+    assert joined.a > 0.0
+
+
+def test_a_charge_relay_that_lets_go_leaves_its_bank_at_rest(specs: Path) -> None:
+    """It is asked where its contact stands, not whether it could close."""
+    by_voltage = (
+        "    - {id: charge-relay, kind: relay, name: Charge relay, coil: {between: [coil, "
+        "negative], resistance: 200 ohm, pull_in: PULL V, drop_out: 20 V}, contacts: "
+        "[{between: [in, out], kind: closes}], place: engine-space}"
+    )
+    run = "length: 0.5 m, size: 25 mm², insulation: 105 °C, place: engine-space"
+    for pull_in, on_charge in (("26.4", True), ("40", False)):
+        insert(specs, SALLOW, "{id: port-bank,", by_voltage.replace("PULL", pull_in))
+        insert(
+            specs, SALLOW, "{label: PS1,",
+            f"    - {{label: CR1, from: port-isolator.out, to: charge-relay.in, {run}}}",
+            f"    - {{label: CR2, from: charge-relay.out, to: starboard-isolator.out, {run}}}",
+            f"    - {{label: CR3, from: port-isolator.out, to: charge-relay.coil, {run}}}",
+            f"    - {{label: CR4, from: charge-relay.negative, to: port-bank.negative, {run}}}",
+        )  # fmt: skip
+        book = _analysed(specs, "sallow").book
+        charge = book["dc.port.running-cruise.starboard-bank.charge"].value
+        assert isinstance(charge, Current)
+        assert (charge.a > 0.0) is on_charge
+        for holding in ("id: charge-relay", *(f"label: CR{n}," for n in range(1, 5))):
+            remove_line(specs, SALLOW, holding)
+
+
+def test_hours_count_only_the_banks_that_are_joined_to_the_loads(specs: Path) -> None:
+    """A start bank behind an open paralleling switch carries no lights."""
+    hours = _analysed(specs, "sallow").book["dc.hours-on-bank"].value
+    assert isinstance(hours, Time)
+    change_line(specs, SALLOW, "{id: port-bank,", "purpose: starting", "purpose: both")
+    same = _analysed(specs, "sallow").book["dc.hours-on-bank"].value
+    assert same == hours
+    # Paralleled they carry them together: 180 Ah and 90 Ah.
+    change_line(specs, SALLOW, "{id: parallel-switch,", "on_in: [], ", "")
+    together = _analysed(specs, "sallow").book["dc.hours-on-bank"].value
+    assert isinstance(together, Time)
+    assert together.s == pytest.approx(hours.s * 270 / 180)
+
+
+def test_hours_are_not_assessed_where_the_bank_is_switched_off(specs: Path) -> None:
+    change_line(specs, SALLOW, "{id: starboard-isolator,", "resistance:", "on_in: [], resistance:")
+    hours = _analysed(specs, "sallow").book["dc.hours-on-bank"]
+    assert hours.value is None
+    assert "nothing joins a battery to: " in hours.not_assessed
