@@ -47,9 +47,12 @@ SOURCE = (
 LATE = "too late"
 
 
-def fault_current_id(element: str) -> str:
-    """Id of the least current of a dead short at a conductor's end."""
-    return f"conductor.{element}.fault-current"
+def fault_current_id(element: str, guard: str = "") -> str:
+    """Id of the least current of a dead short at a conductor's end.
+
+    guard: of several devices that each feed the short from a source of their own, the one
+    """
+    return ".".join(["conductor", element, "fault-current", *([guard] if guard else [])])
 
 
 def fault_id(element: str) -> str:
@@ -72,19 +75,19 @@ def analyse_faults(book: Book, model: DcModel, solved: Sequence[SolvedCase]) -> 
     for end in model.wires():
         # A link between two batteries has a device at each end, and each has to clear its part.
         words = str(book[f"conductor.{end.element}.protected-by"].value)
-        found: list[tuple[Way, str, str]] = []
-        for guard in words.split(" and "):
-            way = _way_through(wiring, guard, end) if guard in fuses else None
+        guards = [guard for guard in words.split(" and ") if guard in fuses]
+        currents: dict[str, str] = {}
+        for guard in guards:
+            way = _way_through(wiring, guard, end)
             if way is not None:
                 straight.setdefault(guard, []).append(end)
-            elif guard in fuses:
+            else:
                 way = _way_through(through_loads, guard, end)
-            if way is not None:
-                found.append((*way, guard))
-        if found:
-            longest, bank, guard = max(found, key=lambda one: one[0].ohm)
-            _fault_current(book, (longest, bank), end, rated)
-            _fault(book, model, fuses[guard], end)
+            through = fuses[guard].title if len(guards) > 1 else ""
+            currents[guard] = fault_current_id(end.element, guard if through else "")
+            _fault_current(book, currents[guard], way, end, rated, through)
+        if currents:
+            _fault(book, model, {guard: fuses[guard] for guard in guards}, currents, end)
     for name, ends in straight.items():
         for multiple in OVERLOADS:
             _overload(book, model, name, fuses[name], ends, multiple)
@@ -98,11 +101,21 @@ def family_of(model: DcModel, device: Fuse) -> FuseStock | None:
 
 
 def _fault_current(
-    book: Book, found: tuple[Way, str], end: WireEnd, rated: Mapping[str, Conductor]
+    book: Book,
+    result_id: str,
+    found: tuple[Way, str] | None,
+    end: WireEnd,
+    rated: Mapping[str, Conductor],
+    through: str,
 ) -> None:
+    """Enter the least current that a device lets through to a short at a conductor's end.
+
+    through: the device's title where there are several
+    """
     with book.working(
-        fault_current_id(end.element),
-        f"Least current of a dead short at the end of {end.wire.label}",
+        result_id,
+        f"Least current of a dead short at the end of {end.wire.label}"
+        + (f", through {through}" if through else ""),
         "dc-power",
         formula="I = EMF of the weak battery / (its resistance + twice the way there)",
         source=(
@@ -113,6 +126,8 @@ def _fault_current(
         engine=_engine(end),
     ) as w:
         w.result(NETWORK)
+        if found is None:
+            raise MissingInput("no way from a battery through its device was found")
         there, bank = found
         emf = w.result(f"battery.{bank}.weakest.emf").v
         inside = w.result(f"battery.{bank}.weakest.resistance").ohm
@@ -145,7 +160,17 @@ def _way_through(wiring: ClosedWiring, fuse: str, end: WireEnd) -> tuple[Way, st
     return Way((*before.hops, *farther.hops), ohm), bank
 
 
-def _fault(book: Book, model: DcModel, device: Fuse, end: WireEnd) -> None:
+def _fault(
+    book: Book,
+    model: DcModel,
+    fuses: Mapping[str, Fuse],
+    currents: Mapping[str, str],
+    end: WireEnd,
+) -> None:
+    """Enter how a dead short clears; of several devices the one that meets it worst counts.
+
+    currents: the result with the least current through each device
+    """
     with book.working(
         fault_id(end.element),
         f"Dead short at the end of {end.wire.label}",
@@ -156,9 +181,24 @@ def _fault(book: Book, model: DcModel, device: Fuse, end: WireEnd) -> None:
         engine=_engine(end),
     ) as w:
         w.result(NETWORK)
-        current = w.result(fault_current_id(end.element), "least fault current").a
-        found = _clearing(w, model, device, [end], current)
-        w.value = _words(found)
+        met: dict[str, FaultClearing] = {}
+        for guard, device in fuses.items():
+            of = f"least fault current through {device.title}" if len(fuses) > 1 else ""
+            current = w.result(currents[guard], of or "least fault current").a
+            met[guard] = _clearing(w, model, device, [end], current)
+        worst = max(met, key=lambda guard: _severity(met[guard]))
+        w.value = _words(met[worst])
+        if len(met) > 1:
+            w.note(
+                f"Fed through {len(met)} devices. The worse, {fuses[worst].title}: "
+                f"{_told(met[worst], end)}."
+            )
+
+
+def _severity(found: FaultClearing) -> tuple[bool, int, float]:
+    """How ill a device meets a fault, beside others: first what spoils the conductor."""
+    order = [Clearing.FAST, Clearing.SLOWLY, Clearing.NEVER]
+    return not found.conductor_survives, order.index(found.clearing), found.opening.longest_s
 
 
 def _overload(
@@ -211,7 +251,7 @@ def _clearing(
     end = ends[met.index(worst)]
     if len(ends) > 1:
         w.note(f"Of what it protects, {end.wire.label} stands the least.")
-    w.note(f"{Current(current_a)}: {_opens(worst)}; {end.wire.label} {_stands(worst)}.")
+    w.note(f"{_told(worst, end)}.")
     return worst
 
 
@@ -257,6 +297,10 @@ def _words(found: FaultClearing) -> str:
     if found.conductor_survives:
         return str(found.clearing)
     return f"{found.clearing}, {LATE}"
+
+
+def _told(found: FaultClearing, end: WireEnd) -> str:
+    return f"{Current(found.current_a)}: {_opens(found)}; {end.wire.label} {_stands(found)}"
 
 
 def _opens(found: FaultClearing) -> str:

@@ -132,3 +132,23 @@ def test_cranking_conductors_are_said_to_be_exempt_from_the_fuse_only(specs: Pat
         "cranking conductor: nothing but its isolator clears a fault on it"
     )
     assert "conductor.S2.fault" not in book
+
+
+def test_of_two_devices_on_a_link_between_two_banks_the_worse_one_counts(specs: Path) -> None:
+    """Each bank feeds a short on PX2 through its own device, so each has to clear its part."""
+    assert _finding(_analysed(specs, "sallow"), "fault-clears/PX2").verdict == "pass"
+    for fuse, title in (
+        ("parallel-fuse-port", "Paralleling fuse, port end"),
+        ("parallel-fuse-starboard", "Paralleling fuse, starboard end"),
+    ):
+        change_line(specs, SALLOW, f"{{id: {fuse},", "rating: 250 A", "rating: 2000 A")
+        analysis = _analysed(specs, "sallow")
+        result = analysis.book["conductor.PX2.fault"]
+        # A bank gives hardly more than 1000 A to it: half the rating of a device of 2000 A.
+        assert _amperes(analysis, f"conductor.PX2.fault-current.{fuse}") < 2000
+        assert result.value == "never clears"
+        assert title in result.notes[-1]
+        found = _finding(analysis, "fault-clears/PX2")
+        assert found.verdict == "fail"
+        assert title in found.reason
+        change_line(specs, SALLOW, f"{{id: {fuse},", "rating: 2000 A", "rating: 250 A")
