@@ -48,7 +48,7 @@ def bare_project(full: Path, folder: Path) -> Path:
     bare = {
         "site_name": config.site_name,
         "theme": {"name": "material", "custom_dir": str(THEME_FOLDER), **theme},
-        "nav": plain(navigation(site, config)),
+        "nav": plain(navigation(site, config, full / "specs")),
         "plugins": ["search"],
         "use_directory_urls": False,
         "extra": dict(config.extra),
