@@ -15,6 +15,7 @@ PACKAGE = Path(installgen.__file__).parent
 FLOORS = {
     "errors": 0,
     "collector": 0,
+    "memo": 0,
     "units": 0,
     "tables": 0,
     "calc": 0,
@@ -31,6 +32,7 @@ FLOORS = {
 GROUND = {
     "errors": {"errors"},
     "collector": {"collector"},
+    "memo": {"memo"},
     "units": {"units", "errors"},
     "tables": {"tables", "errors"},
     "calc": {"calc", "tables", "errors"},

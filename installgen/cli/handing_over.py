@@ -18,7 +18,7 @@ from installgen.findings.finding import Findings
 from installgen.findings.rules import read_rules
 from installgen.manual.handover.bundle import archive, check_sums, exchange
 from installgen.manual.handover.parts import SITE, SUMS, date_of, handover_parts
-from installgen.manual.made_manual import MadeManual, make_manual
+from installgen.manual.made_manual import MadeManual, earlier_manual, make_manual
 from installgen.manual.paper.pdf import PaperSize
 from installgen.manual.site import vessel_site
 from installgen.spec.earlier import earlier_revisions
@@ -62,7 +62,8 @@ def handover_command(
         report(f"{name}: computing and drawing")
         resolved = specs.vessel(name)
         read_rules(resolved.standard)
-        made = make_manual(resolved, earlier=earlier_revisions(specs, resolved))
+        earlier = [earlier_manual(revision) for revision in earlier_revisions(specs, resolved)]
+        made = make_manual(resolved, earlier=earlier)
         if made.source.findings.draft and not draft:
             _refuse(made.source.findings)
             sys.exit(1)

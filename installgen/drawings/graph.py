@@ -198,7 +198,7 @@ class Drawing:
     bottom: tuple[str, ...] = ()
     text_width_px: int = 150
     label_width_px: int = 120
-    line_words: dict[Line, str] = field(default_factory=dict)
+    line_words: dict[Line, str] = field(default_factory=dict, hash=False)
 
     def __post_init__(self) -> None:
         check_id(self.id)

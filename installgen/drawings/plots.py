@@ -3,6 +3,7 @@
 import xml.etree.ElementTree as ET
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from io import StringIO
 from typing import TYPE_CHECKING, Any
 
@@ -105,20 +106,21 @@ def plot(
     drawing = Drawing(
         identifier, title, description, (), tables=tables or curves_table(x, y, curves, marks)
     )
-    raw = raw_svg(x, y, curves, marks, limits, size_px)
-    svg = plain_svg(raw, drawing, *size_px)
+    raw = _raw_svg(x, y, tuple(curves), tuple(marks), tuple(limits), size_px)
+    svg = plain_svg(ET.fromstring(raw), drawing, *size_px)
     return Rendered(drawing, svg, *size_px, fit_on_paper(*size_px))
 
 
-def raw_svg(
+@lru_cache(maxsize=200)
+def _raw_svg(
     x: Axis,
     y: Axis,
-    curves: Sequence[Curve],
-    marks: Sequence[Mark],
-    limits: Sequence[Limit],
+    curves: tuple[Curve, ...],
+    marks: tuple[Mark, ...],
+    limits: tuple[Limit, ...],
     size_px: tuple[float, float],
-) -> ET.Element:
-    """What matplotlib draws."""
+) -> str:
+    """What matplotlib draws; kept, for a curve seldom changes while somebody writes a spec."""
     import matplotlib as mpl
     from matplotlib import font_manager
     from matplotlib.figure import Figure
@@ -156,7 +158,7 @@ def raw_svg(
         write_labels(axes, named_lines(axes, curves, marks, limits))
         target = StringIO()
         figure.savefig(target, format="svg", metadata={"Date": None, "Creator": None})
-    return ET.fromstring(target.getvalue())
+    return target.getvalue()
 
 
 def draw_axes(axes: "Axes", x: Axis, y: Axis) -> None:

@@ -5,6 +5,7 @@ import re
 import xml.etree.ElementTree as ET
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 
 from installgen.drawings.graph import Drawing, Edge, Node
 from installgen.drawings.kinds import (
@@ -50,6 +51,7 @@ class DressedSvg:
     cuts_px: tuple[float, ...]
 
 
+@lru_cache(maxsize=400)
 def dress(raw: str, drawing: Drawing) -> DressedSvg:
     """Turns what dot wrote for the drawing into one inline SVG element.
 

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import Any, Literal
 
 from installgen.errors import Position
+from installgen.memo import once_for_each
 from installgen.spec.entry import Choose, Entry, PathKey, Unknown, yaml_key
 from installgen.spec.piping import RoutePiece, SheetStep
 from installgen.spec.vessel import Vessel
@@ -69,7 +70,8 @@ class Holder:
     document: tuple[PathKey, ...]
 
 
-def facts(vessel: Vessel) -> dict[tuple[str, ...], Fact]:
+@once_for_each
+def facts(vessel: Vessel) -> Mapping[tuple[str, ...], Fact]:
     """Every written value of a vessel, her fitted sheets and her standard, by its path."""
     found: dict[tuple[str, ...], Fact] = {}
     parts: list[tuple[Entry, tuple[str, ...], Source]] = [(vessel.spec, (), "vessel")]

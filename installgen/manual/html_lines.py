@@ -25,6 +25,7 @@ KEPT_SIGNS = {"\u200d", "\ufe0e", "\ufe0f", NBSP, "\u202f", "\u00ad"}
 DROPPED_CATEGORIES = {"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"}
 
 
+@lru_cache(maxsize=50_000)
 def escaped(text: str) -> str:
     """Text safe in HTML, also within a quoted attribute."""
     return html.escape(clean(text), quote=True)
@@ -32,7 +33,7 @@ def escaped(text: str) -> str:
 
 def clean(text: str) -> str:
     """The text on one line, without signs that control something or turn its direction."""
-    if text.isascii() and text.isprintable():
+    if text.replace(NBSP, "").isprintable():
         return text
     return "".join(_kept(sign) for sign in text)
 
@@ -215,7 +216,6 @@ _INLINE: dict[type, Callable[[LineWriter, Any], str]] = {
 }
 
 
-@lru_cache(maxsize=20_000)
 def _printed(
     quantity: Quantity | ConductorSize | ThreadSize, first: System, size: float | None
 ) -> tuple[str, str]:

@@ -11,6 +11,7 @@ from __future__ import annotations
 import posixpath
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Protocol
 from urllib.parse import quote
 
@@ -100,12 +101,10 @@ class PageLinks:
 
     def href(self, target: Target) -> str:
         """Relative, so that the site works from any folder. KeyError without such a page."""
-        fragment = f"#{quote(target.anchor, safe=SAFE)}" if target.anchor else ""
+        fragment = f"#{quoted(target.anchor)}" if target.anchor else ""
         if target.page == self.here and fragment:
             return fragment
-        folder = posixpath.dirname(self.addresses[self.here])
-        path = posixpath.relpath(self.addresses[target.page], folder or ".")
-        return quote(path, safe=SAFE) + fragment
+        return _way(self.addresses[self.here], self.addresses[target.page]) + fragment
 
     def anchor(self, name: str) -> str:
         """As it is: ids are unique on a page."""
@@ -113,6 +112,18 @@ class PageLinks:
 
 
 SAFE = "/:+-_.~"
+
+
+@lru_cache(maxsize=100_000)
+def quoted(text: str) -> str:
+    """A text as part of an address."""
+    return quote(text, safe=SAFE)
+
+
+@lru_cache(maxsize=20_000)
+def _way(here: str, there: str) -> str:
+    """The address of one file of a site from another one."""
+    return quoted(posixpath.relpath(there, posixpath.dirname(here) or "."))
 
 
 @dataclass(frozen=True)
@@ -130,7 +141,7 @@ class DocumentLinks:
         """A fragment. KeyError without such a page."""
         if target.page not in self.pages:
             raise KeyError(target.page)
-        return f"#{quote(place_in_document(target.page, target.anchor), safe=SAFE)}"
+        return f"#{quoted(place_in_document(target.page, target.anchor))}"
 
     def anchor(self, name: str) -> str:
         """With its page before it: ids are unique on a page only."""

@@ -12,6 +12,7 @@ from installgen.drawings.vessel.vessel_drawings import drawings_for, plans_for, 
 from installgen.findings.check import check
 from installgen.manual.blocks import Page
 from installgen.manual.fault_drawings import rendered_faults
+from installgen.manual.page_text import PageTexts
 from installgen.manual.pages.all_pages import system_pages, vessel_pages
 from installgen.manual.pictures import Picture, pictures_of
 from installgen.manual.vessel_manual import EarlierManual, VesselManual
@@ -53,12 +54,12 @@ class MadeManual:
 
 
 def make_manual(
-    vessel: Vessel, layouts: LayoutCache | None = None, earlier: Sequence[Revision] = ()
+    vessel: Vessel, layouts: LayoutCache | None = None, earlier: Sequence[EarlierManual] = ()
 ) -> MadeManual:
     """Compute, judge, draw and describe a vessel.
 
     layouts: keeps the layouts of drawings from one making to the next
-    earlier: her revisions before this one, the latest first
+    earlier: the manuals of her revisions before this one, the latest first
     """
     analysis = analyse(vessel)
     drawings = rendered_for(analysis, layouts)
@@ -67,7 +68,7 @@ def make_manual(
         check(analysis),
         frozenset(drawings),
         drawn=_drawn(analysis) if earlier else {},
-        earlier=tuple(_earlier(revision) for revision in earlier),
+        earlier=tuple(earlier),
     )
     trees = rendered_faults(source, layouts)
     source = replace(source, drawings=frozenset({**drawings, **trees}), studied=source.faults)
@@ -80,12 +81,14 @@ def make_manual(
     )
 
 
-def _earlier(revision: Revision) -> EarlierManual:
+def earlier_manual(revision: Revision) -> EarlierManual:
     """The pages of an earlier revision, to be compared; nothing is drawn for them."""
     analysis = analyse(revision.vessel)
     drawn = _drawn(analysis)
     m = VesselManual(analysis, check(analysis, cures=False), frozenset(drawn), drawn=drawn)
-    return EarlierManual(m, system_pages(m), revision.kept)
+    pages = system_pages(m)
+    texts = PageTexts(m, pages)
+    return EarlierManual(m, pages, {page.id: texts.of(page) for page in pages}, revision.kept)
 
 
 def _drawn(analysis: Analysis) -> dict[str, object]:

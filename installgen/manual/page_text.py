@@ -58,11 +58,17 @@ class PageTexts:
     """The pages of one manual, as lines of text.
 
     drawings: what each drawing says, by its id; only whether it is the same counts
+    read: the lines of pages that were read before, by the page's id
     """
 
     manual: VesselManual
     pages: Sequence[b.Page]
     drawings: Mapping[str, object] = field(default_factory=dict)
+    read: Mapping[str, Sequence[str]] = field(default_factory=dict)
+
+    def of(self, page: b.Page) -> Sequence[str]:
+        """Every line of a page."""
+        return self.read[page.id] if page.id in self.read else self.lines(page.blocks)
 
     def lines(self, blocks: Iterable[b.Block]) -> list[str]:
         """Every line that blocks print, without the places of specs."""
@@ -98,7 +104,7 @@ def page_changes(
         if earlier is None:
             out.append(PageChange(page.id, page.title, "new"))
             continue
-        gone, new = differing(first.lines(earlier.blocks), second.lines(page.blocks))
+        gone, new = differing(first.of(earlier), second.of(page))
         drawings = _drawings(first, earlier, second, page)
         if gone or new or drawings:
             out.append(PageChange(page.id, page.title, "changed", gone, new, drawings))

@@ -3,6 +3,7 @@
 import hashlib
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cache as memoized
 from functools import partial
 from importlib.resources import files as files_of
 from pathlib import Path, PurePosixPath
@@ -15,14 +16,15 @@ from installgen.manual.comparison_page import sisters
 from installgen.manual.fleet_page import findings_target, fleet_page
 from installgen.manual.html import HtmlWriter
 from installgen.manual.links import FINDINGS, PageLinks
-from installgen.manual.made_manual import MadeManual, make_manual
+from installgen.manual.made_manual import MadeManual, earlier_manual, make_manual
 from installgen.manual.markdown import page_markdown
 from installgen.manual.standard_page import standard_page
 from installgen.manual.vessel_book import PHOTOS, VesselBook, vessel_book
 from installgen.manual.vessel_book import TABLES as BOOK_TABLES
+from installgen.manual.vessel_manual import EarlierManual
 from installgen.manual.words import Words, words
 from installgen.manual.yard_pages import HOME, TABLES, index_page, tables_page, vessel_target
-from installgen.spec.earlier import Revision, earlier_of_all
+from installgen.spec.earlier import earlier_of_all
 from installgen.spec.load import SpecLibrary
 from installgen.spec.reference import reference_markdown
 from installgen.spec.vessel import Vessel
@@ -86,10 +88,15 @@ def yard_site(
     vessels = library.vessels()
     revisions = earlier_of_all(library, vessels)
     for vessel in vessels:
-        earlier = revisions[vessel.id]
-        make = partial(_vessel_book, vessel, layouts, report, earlier)
         digests = [_digests(specs_folder, vessel)]
-        digests += [_digests(specs_folder, revision.vessel) for revision in earlier]
+        earlier = []
+        for revision in revisions[vessel.id]:
+            digests.append(_digests(specs_folder, revision.vessel))
+            # What is kept is a promise: it is made only for a vessel that is made again herself.
+            promise = partial(memoized, partial(earlier_manual, revision))
+            key = ("earlier", vessel.id, digests[-1], revision.kept)
+            earlier.append(cache.get(key, promise))
+        make = partial(_vessel_book, vessel, layouts, report, earlier)
         fleet.append(cache.get(("vessel", vessel.id, tuple(digests)), make))
     catalogue = words()
     addresses = {HOME: "index.html", TABLES: "tables.html"}
@@ -154,11 +161,13 @@ def _vessel_book(
     vessel: Vessel,
     layouts: "Layouts",
     report: Callable[[str], None] | None,
-    earlier: Sequence[Revision],
+    earlier: Sequence[Callable[[], EarlierManual]],
 ) -> VesselBook:
     if report is not None:
         report(f"{vessel.name}: computing and drawing")
-    return vessel_book(make_manual(vessel, layouts, earlier), _folder(vessel.id))
+    return vessel_book(
+        make_manual(vessel, layouts, [make() for make in earlier]), _folder(vessel.id)
+    )
 
 
 class Layouts(dict[str, str]):

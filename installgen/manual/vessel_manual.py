@@ -30,6 +30,7 @@ from installgen.manual.blocks import (
 from installgen.manual.words import Words, words
 from installgen.spec.electrical import DeviceBase
 from installgen.spec.entry import Choose, Unknown
+from installgen.spec.folder import Kind
 from installgen.spec.vessel import FittedEngine, Vessel
 from installgen.units import ConductorSize, Quantity, System, ThreadSize, rounded
 from installgen.units.display import NBSP
@@ -239,12 +240,14 @@ class EarlierManual:
     """The manual of an earlier revision.
 
     pages: its pages without the first one, which carries nothing but the revision's own
+    lines: what each of them says, by its id
     kept: kinds of files of that time that there are; what is not kept is as today
     """
 
     manual: VesselManual
     pages: tuple[Page, ...]
-    kept: frozenset[str]
+    lines: Mapping[str, Sequence[str]]
+    kept: frozenset[Kind]
 
 
 def coded(name: str, code: str) -> Line:

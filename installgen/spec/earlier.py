@@ -138,4 +138,4 @@ def _library(library: SpecLibrary, name: str) -> EarlierLibrary:
         raise FolderProblem(
             f"the earlier revision `{name}`, which has no folder", f"a folder {EARLIER}/{name}/"
         )
-    return EarlierLibrary(SpecFolder(root), today=library)
+    return EarlierLibrary(SpecFolder(root), library.read, today=library)

@@ -8,6 +8,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Context, Decimal
 from fractions import Fraction
+from functools import lru_cache
 from typing import Literal
 
 from installgen.units import registry
@@ -116,6 +117,11 @@ def format_one(
         them get one unit
     figures: more than the usual ones tell apart two values that would print alike
     """
+    return _formatted(quantity, system, size, figures)
+
+
+@lru_cache(maxsize=100_000)
+def _formatted(quantity: Printable, system: System, size: float | None, figures: int) -> str:
     if isinstance(quantity, ConductorSize | ThreadSize):
         return str(quantity)
     if isinstance(quantity, GearRatio):

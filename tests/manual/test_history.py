@@ -10,7 +10,7 @@ from lxml import html
 from lxml.html import HtmlElement
 
 from installgen.errors import SpecErrors
-from installgen.manual.made_manual import make_manual
+from installgen.manual.made_manual import earlier_manual, make_manual
 from installgen.manual.vessel_book import VesselBook, vessel_book
 from installgen.spec.earlier import earlier_revisions
 from installgen.spec.load import SpecLibrary
@@ -21,7 +21,7 @@ from tests.analysis.specs import SPECS, edited, field
 def _book(specs: Path = SPECS) -> VesselBook:
     library = SpecLibrary.at(specs)
     vessel = library.vessel("brannock")
-    earlier = earlier_revisions(library, vessel)
+    earlier = [earlier_manual(revision) for revision in earlier_revisions(library, vessel)]
     return vessel_book(make_manual(vessel, None, earlier), "vessels/brannock/")
 
 

@@ -7,7 +7,7 @@ dot: `start-run-stop`, `start-run-stop.preheat`.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from installgen.analysis.analyse import Analysis
 from installgen.drawings.graph import Drawing
@@ -19,9 +19,11 @@ from installgen.drawings.vessel.fluids import fluid_drawings
 from installgen.drawings.vessel.instruments import instrument_drawings
 from installgen.drawings.vessel.raw_water import raw_water_drawings
 from installgen.drawings.vessel.start_run_stop import start_run_stop_drawings
+from installgen.memo import once_for_each
 
 
-def drawings_for(analysis: Analysis) -> dict[str, Drawing]:
+@once_for_each
+def drawings_for(analysis: Analysis) -> Mapping[str, Drawing]:
     """Her drawings as graphs, by id; none of a system that she does not have."""
     return {drawing.id: drawing for drawing in _drawings(analysis)}
 

@@ -20,7 +20,8 @@ from installgen.manual.blocks import (
 from installgen.manual.difference_tables import Sides, build_tables, finding_tables, result_blocks
 from installgen.manual.page_text import PageChange, PageTexts, page_changes
 from installgen.manual.pages.common import columns, table
-from installgen.manual.vessel_manual import EarlierManual, VesselManual
+from installgen.manual.vessel_manual import VesselManual
+from installgen.spec.folder import Kind
 
 MOST_LINES = 12
 """So many lines of a page that changed are listed; of more their number is told."""
@@ -39,10 +40,11 @@ def history_page(m: VesselManual, pages: Sequence[Page]) -> Iterator[Block]:
         columns(m, "revision date signed standard sheet"),
         [_revision(m, m), *(_revision(m, earlier.manual) for earlier in m.earlier)],
     )
-    later, later_pages = m, pages
+    after = PageTexts(m, pages, m.drawn)
     for earlier in m.earlier:
-        yield from _step(m, earlier, later, later_pages)
-        later, later_pages = earlier.manual, earlier.pages
+        before = PageTexts(earlier.manual, earlier.pages, earlier.manual.drawn, earlier.lines)
+        yield from _step(m, before, after, earlier.kept)
+        after = before
 
 
 def _revision(m: VesselManual, of: VesselManual) -> Row:
@@ -79,14 +81,14 @@ def _signed(m: VesselManual, of: VesselManual) -> Iterator[Line]:
 
 
 def _step(
-    m: VesselManual, earlier: EarlierManual, later: VesselManual, pages: Sequence[Page]
+    m: VesselManual, first: PageTexts, second: PageTexts, own: frozenset[Kind]
 ) -> Iterator[Block]:
     """From one revision to the next: first the pages to swap, then what changed."""
-    before = earlier.manual
+    before, later = first.manual, second.manual
     revisions = before.vessel.spec.vessel.revision, later.vessel.spec.vessel.revision
     anchor = f"change.{revisions[0]}.{revisions[1]}"
     yield m.heading_text("history.step", anchor, first=revisions[0], second=revisions[1])
-    kept = {"engines", "standards"} - set(earlier.kept)
+    kept = {"engines", "standards"} - own
     if kept:
         what = m.listed(*(f"history.today_{kind}" for kind in sorted(kept)))
         yield m.paragraph("history.as_today", what=what)
@@ -96,7 +98,7 @@ def _step(
         m.text("history.side", revision=revisions[1]),
         m.words,
     )
-    yield from _swaps(m, before, earlier.pages, later, pages)
+    yield from _swaps(m, first, second)
     build = [d for d in found.build if d.path not in KNOWN and d.path[0] != "roles"]
     yield from build_tables(build, sides)
     yield from finding_tables(found.findings, sides)
@@ -107,20 +109,12 @@ KNOWN = {("vessel", "revision"), ("vessel", "date")}
 """What the table of revisions says already."""
 
 
-def _swaps(
-    m: VesselManual,
-    before: VesselManual,
-    before_pages: Sequence[Page],
-    later: VesselManual,
-    pages: Sequence[Page],
-) -> Iterator[Block]:
+def _swaps(m: VesselManual, first: PageTexts, second: PageTexts) -> Iterator[Block]:
     """The binder's pages that are to be swapped, put in or taken out.
 
     The first page and this one are always swapped: they carry the revision.
     """
-    changes = page_changes(
-        PageTexts(before, before_pages, before.drawn), PageTexts(later, pages, later.drawn)
-    )
+    changes, later = page_changes(first, second), second.manual
     always = [
         PageChange(links.HOME, later.vessel.name, "changed"),
         PageChange(links.HISTORY, m.text(f"titles.{links.HISTORY}"), "changed"),
