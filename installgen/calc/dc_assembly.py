@@ -242,10 +242,10 @@ def assemble(elements: tuple[Element, ...], reference: str, kept: frozenset[str]
 
 def _incidence(elements: tuple[Element, ...], node: dict[str, int]) -> Floats:
     incidence = np.zeros((len(node), len(elements)))
-    for column, element in enumerate(elements):
-        start, end = element.ends
-        incidence[node[start], column] += 1.0
-        incidence[node[end], column] -= 1.0
+    starts, ends = ([node[element.ends[which]] for element in elements] for which in (0, 1))
+    columns = np.arange(len(elements))
+    incidence[starts, columns] += 1.0
+    incidence[ends, columns] -= 1.0
     return incidence
 
 

@@ -15,6 +15,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from heapq import heapify, heappop, heappush
 from typing import Any
 
@@ -185,6 +186,17 @@ def plan_elimination(
     Returns the plan; a node without any neighbour needs no removal.
     Source: minimum-degree ordering, common practice in sparse elimination.
     """
+    return _planned(node_count, tuple(edges), frozenset(remove), most_arms)
+
+
+@lru_cache(maxsize=256)
+def _planned(
+    node_count: int,
+    edges: tuple[tuple[int, int], ...],
+    remove: frozenset[int],
+    most_arms: int | None,
+) -> Elimination:
+    """The same; kept, for the cases of a vessel differ in resistances more than in what is joined."""
     numbered = {pair: index for index, pair in enumerate(edges)}
     neighbours: list[set[int]] = [set() for _ in range(node_count)]
     for first, second in edges:
