@@ -196,7 +196,7 @@ def _planned(
     remove: frozenset[int],
     most_arms: int | None,
 ) -> Elimination:
-    """The same; kept, for the cases of a vessel differ in resistances more than in what is joined."""
+    """The same, kept: the cases of a vessel differ in resistances, seldom in what is joined."""
     numbered = {pair: index for index, pair in enumerate(edges)}
     neighbours: list[set[int]] = [set() for _ in range(node_count)]
     for first, second in edges:
