@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from installgen.analysis.cases import DcCase, cases
 from installgen.analysis.conductors import resistance_id
@@ -22,11 +22,15 @@ from installgen.calc.dc_network import Network
 from installgen.calc.relay_logic import LogicState, Start, settle_many
 from installgen.errors import NotSolved, OutOfRange
 from installgen.spec.electrical import (
+    AlarmSwitch,
+    Alternator,
     Battery,
     Gauge,
     Heater,
+    Isolator,
     Load,
     Relay,
+    Selector,
     Starter,
     StateName,
     StopSolenoid,
@@ -231,6 +235,8 @@ def _enter_solution(book: Book, model: DcModel, found: SolvedCase) -> None:
                 w.result(f"battery.{device_id}.weakest.resistance")
         for name in ("joint_resistance", "pin_resistance", "fuse_resistance"):
             w.assume(name)
+        for name in _contacts_assumed(model):
+            w.assume(name)
         if len(found.negatives) > 1:
             poles = ", ".join(found.negatives)
             w.note(f"Nothing joins these negatives: {poles}. Voltages count from each in its part.")
@@ -238,6 +244,23 @@ def _enter_solution(book: Book, model: DcModel, found: SolvedCase) -> None:
             w.value = "chatters: " + ", ".join(found.settled.chatter)
         else:
             w.value = "at rest"
+
+
+def _contacts_assumed(model: DcModel) -> Iterator[str]:
+    """The standard's resistances of contacts, as far as a device aboard states none of its own."""
+    devices = [device for _, device, _ in model.vessel.devices()]
+    if any(
+        isinstance(device, Starter)
+        or (isinstance(device, Isolator | Selector) and known(device.resistance) is None)
+        for device in devices
+    ):
+        yield "switch_resistance"
+    if any(
+        isinstance(device, AlarmSwitch | Alternator | StopSolenoid)
+        or (isinstance(device, Relay) and any(known(c.resistance) is None for c in device.contacts))
+        for device in devices
+    ):
+        yield "contact_resistance"
 
 
 def _device_voltage(w: Working, found: SolvedCase, plus: str, minus: str) -> float:

@@ -177,11 +177,14 @@ def _sense_open(
         except NotSolved as error:
             raise MissingInput(str(error)) from error
         volts = [
-            point.drop_v(f"{name}.positive", f"{name}.negative") or 0.0
+            across
             for name, battery, _ in model.vessel.devices()
             if isinstance(battery, Battery)
+            and (across := point.drop_v(f"{name}.positive", f"{name}.negative")) is not None
         ]
-        w.value = Voltage(max(volts, default=0.0))
+        if not volts:
+            raise MissingInput("every bank floats in this case")
+        w.value = Voltage(max(volts))
 
 
 def _ceiling(w: Working, device: Alternator) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 
 from installgen.analysis.conductors import (
     ampacity_id,
@@ -26,7 +26,7 @@ from installgen.calc.clearing import (
     fault_clearing,
 )
 from installgen.calc.conductors import area_mm2, temperature_ratio
-from installgen.spec.electrical import Conductor, Fuse
+from installgen.spec.electrical import Conductor, Diode, Fuse
 from installgen.spec.standard_spec import FuseStock
 from installgen.units import Current, Resistance, Time
 
@@ -71,6 +71,7 @@ def analyse_faults(book: Book, model: DcModel, solved: Sequence[SolvedCase]) -> 
     wiring, through_loads = ClosedWiring(cases), ClosedWiring(cases, through_loads=True)
     fuses = {name: device for name, device, _ in model.vessel.devices() if isinstance(device, Fuse)}
     rated = {end.element: end.wire for end in model.wires()}
+    diodes = {name for name, device, _ in model.vessel.devices() if isinstance(device, Diode)}
     straight: dict[str, list[WireEnd]] = {}
     for end in model.wires():
         # A link between two batteries has a device at each end, and each has to clear its part.
@@ -85,7 +86,7 @@ def analyse_faults(book: Book, model: DcModel, solved: Sequence[SolvedCase]) -> 
                 way = _way_through(through_loads, guard, end)
             through = fuses[guard].title if len(guards) > 1 else ""
             currents[guard] = fault_current_id(end.element, guard if through else "")
-            _fault_current(book, currents[guard], way, end, rated, through)
+            _fault_current(book, currents[guard], way, end, rated, diodes, through)
         if currents:
             _fault(book, model, {guard: fuses[guard] for guard in guards}, currents, end)
     for name, ends in straight.items():
@@ -106,10 +107,12 @@ def _fault_current(
     found: tuple[Way, str] | None,
     end: WireEnd,
     rated: Mapping[str, Conductor],
+    diodes: Collection[str],
     through: str,
 ) -> None:
     """Enter the least current that a device lets through to a short at a conductor's end.
 
+    rated: every conductor by its element; diodes: those aboard
     through: the device's title where there are several
     """
     with book.working(
@@ -129,6 +132,8 @@ def _fault_current(
         if found is None:
             raise MissingInput("no way from a battery through its device was found")
         there, bank = found
+        if set(diodes) & set(there.elements):
+            raise MissingInput("a diode lies on its way, whose loss at this current is not known")
         emf = w.result(f"battery.{bank}.weakest.emf").v
         inside = w.result(f"battery.{bank}.weakest.resistance").ohm
         copper, rest = 0.0, there.ohm

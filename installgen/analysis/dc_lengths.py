@@ -62,7 +62,9 @@ def _on_engine(engine: FittedEngine, terminal: str) -> Aboard | None:
     if rear is None or place is None:
         return None
     angle = known(engine.entry.angle)
-    slope = math.radians(angle.deg) if angle is not None else 0.0
+    if angle is None:
+        return None
+    slope = math.radians(angle.deg)
     return Aboard(
         rear.x_m + place.x_m * math.cos(slope) - place.z_m * math.sin(slope),
         rear.y_m + place.y_m,

@@ -15,7 +15,7 @@ from installgen.analysis.results import Book, MissingInput, Working
 from installgen.calc.conductors import temperature_ratio
 from installgen.calc.protection import prospective_current_a
 from installgen.spec.electrical import Alternator, Fuse
-from installgen.units import Current
+from installgen.units import Current, Resistance, Temperature, Voltage
 
 BOTH = "at each battery's end"
 
@@ -95,8 +95,9 @@ def _current(w: Working, way: Way, bank: str) -> float:
     for result in (emf, short):
         if result.value is None:
             raise MissingInput(result.not_assessed, result.missing)
-    volts, amperes = getattr(emf.value, "v", 0.0), getattr(short.value, "a", 0.0)
-    return prospective_current_a(volts, volts / amperes + way.ohm)
+    assert isinstance(emf.value, Voltage)
+    assert isinstance(short.value, Current)
+    return prospective_current_a(emf.value.v, emf.value.v / short.value.a + way.ohm)
 
 
 def _cold_ohm(w: Working, element: str) -> float:
@@ -106,9 +107,10 @@ def _cold_ohm(w: Working, element: str) -> float:
     warm, at = (
         w.book[one].value for one in (resistance_id(element), f"conductor.{element}.temperature")
     )
-    if warm is None or at is None:
+    # None where it is not known: the current that a device must be able to break only grows.
+    if not isinstance(warm, Resistance) or not isinstance(at, Temperature):
         return 0.0
-    return float(getattr(warm, "ohm", 0.0) / temperature_ratio(getattr(at, "c", 20.0)))
+    return float(warm.ohm / temperature_ratio(at.c))
 
 
 # ---- both ends of a link ------------------------------------------------------------------------

@@ -53,7 +53,7 @@ from installgen.spec.electrical import (
     StopSolenoid,
     Winding,
 )
-from installgen.spec.entry import Choose, Entry, known
+from installgen.spec.entry import Choose, Entry, Unknown, known
 from installgen.spec.vessel import FittedEngine, Vessel
 from installgen.spec.vessel_spec import Place, VesselCable
 from installgen.units import ConductorSize
@@ -706,6 +706,8 @@ class _Builder:
             self.parts.closed.add(self.id)
 
     def _pickup(self, device: SpeedPickup) -> None:
+        if isinstance(device.resistance, Unknown):
+            self.parts.lacks(self.id, device, "resistance")
         ohm = known(device.resistance)
         if ohm is None:
             return
@@ -732,6 +734,10 @@ class _Builder:
         )
 
     def _gauge(self, device: Gauge) -> None:
+        # What is left out a gauge does not have; what is `unknown` cannot be left out of the sum.
+        for name in ("current", "signal_resistance"):
+            if isinstance(getattr(device, name), Unknown):
+                self.parts.lacks(self.id, device, name)
         current, inner = known(device.current), known(device.signal_resistance)
         if current is not None:
             self.parts.add(

@@ -74,8 +74,10 @@ def loose_negatives(model: DcModel, solved: Sequence[SolvedCase]) -> list[LooseN
     found: list[LooseNegative] = []
     for engine in model.vessel.engines:
         for device in engine.sheet.devices:
-            case = _pulling(settled, engine.name)
-            if not isinstance(device, Starter) or case is None:
+            if not isinstance(device, Starter):
+                continue
+            case = _pulling(settled, engine.name, f"{engine.name}.{device.id}")
+            if case is None:
                 continue
             pulls = abs(case.current_a(f"{engine.name}.{device.id}:contacts") or 0.0)
             for main in negative:
@@ -86,12 +88,16 @@ def loose_negatives(model: DcModel, solved: Sequence[SolvedCase]) -> list[LooseN
     return found
 
 
-def _pulling(solved: Sequence[SolvedCase], engine: str) -> SolvedCase | None:
-    """The case in which an engine's starter pulls most, the other engines off."""
+def _pulling(solved: Sequence[SolvedCase], engine: str, starter: str) -> SolvedCase | None:
+    """The case in which an engine's starter pulls most, the other engines off.
+
+    Where it clicks in the first instant, it may still turn the engine.
+    """
     for state in ("breakaway", "cranking"):
         for found in solved:
             others = {one.state for name, one in found.case.states if name != engine}
-            if found.case.state(engine).state == state and others <= {"off"}:
+            here = found.case.state(engine).state == state and others <= {"off"}
+            if here and abs(found.current_a(f"{starter}:contacts") or 0.0) > 0.0:
                 return found
     return None
 

@@ -133,7 +133,7 @@ def _length_m(step: Step, before: Point | None, at: Point | None) -> float:
 
 def _distance_m(before: Point | None, at: Point | None) -> float:
     if before is None or at is None:
-        return 0.0
+        return 0.0  # it only spreads the points of a drawing, which says so
     squares = 0.0
     for axis in "xyz":
         one, other = known(getattr(before, axis)), known(getattr(at, axis))

@@ -90,6 +90,8 @@ def _slope_at_worst(book: Book, vessel: Vessel, line: LaidLine, engine: FittedEn
         heel = w.spec(vessel.spec.waterline, "worst_heel", "worst heel").deg
         trim = w.optional(vessel.spec.waterline, "worst_trim", "worst trim")
         installed = w.spec(engine.entry, "angle", "installed angle").deg
+        if trim is None:
+            w.note("No trim is stated: heel only.")
         pitch = trim.deg if trim is not None else 0.0
         # Bow up is positive, and the flywheel end stands the lower by the installed angle.
         slopes = [

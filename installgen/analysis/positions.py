@@ -24,8 +24,7 @@ def connection_height_m(w: Working, engine: FittedEngine, connection_id: str) ->
         return None
     if any(known(value) is None for value in (placed.z, point.at.z, point.at.x)):
         return None
-    angle = w.optional(engine.entry, "angle", "installed angle")
-    slope = math.radians(angle.deg) if angle is not None else 0.0
+    slope = math.radians(w.spec(engine.entry, "angle", "installed angle").deg)
     base = w.spec(placed, "z", "height of the crankshaft's rear face").m
     up = w.spec(point.at, "z", f"{point.name} over the crankshaft").m
     ahead = w.spec(point.at, "x", f"{point.name} ahead of the crankshaft's rear face").m

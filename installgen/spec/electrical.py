@@ -477,7 +477,9 @@ class Gauge(DeviceBase):
 
     kind: Literal["gauge"] = Field(description="`gauge`.")
     measures: str = Field(description="What it shows.")
-    current: OrUnknown[Current] | None = Field(None, description="Taken from its supply.")
+    current: OrUnknown[Current] | None = Field(
+        None, description="Taken from its supply; left out of a gauge that takes none from it."
+    )
     signal_resistance: OrUnknown[Resistance] | None = Field(
         None, description="Inside the gauge, from its supply to its signal terminal."
     )
@@ -532,7 +534,10 @@ class Conductor(OptionalEntry):
     place: Name | None = Field(None, description="The warmest space it passes (see `places`).")
     through: list[Name] | None = Field(None, description="Other spaces and bulkheads it passes.")
     bundled: int | None = Field(
-        None, ge=1, description="Current-carrying conductors in its bundle, itself included."
+        None,
+        ge=1,
+        description="Current-carrying conductors in its bundle, itself included; left out, it runs "
+        "by itself.",
     )
     sheathed: Literal["sheathed", "open"] = Field(
         "open", description="In a sheath or conduit all the way, or open."

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from installgen.analysis.conductors import ampacity_id
 from installgen.analysis.dc_returns import LooseNegative, Return
 from installgen.findings.judgement import DUST, About, Judgement, holds, not_assessed, with_care
 from installgen.findings.registry import named_check
 from installgen.findings.survey import Survey
+from installgen.spec.electrical import Starter
 from installgen.spec.entry import Entry
 from installgen.units import Current, show
 
@@ -28,6 +30,15 @@ def parallel_negatives(survey: Survey) -> Iterator[Judgement]:
     if survey.cases and all(found.settled is None for found in survey.cases):
         about = About("cases", "main negatives", ((electrical, ""),))
         yield not_assessed(about, survey.cases[0].reason, survey.cases[0].missing)
+        return
+    told = {loose.engine for loose in dc.loose}
+    for device_id, device, engine in survey.devices:
+        if isinstance(device, Starter) and engine is not None and engine.name not in told:
+            about = About(device_id, f"main negatives of {engine.name}", ((device, ""),))
+            yield not_assessed(
+                replace(about, engine=engine.name),
+                "in no solved case does one way back carry more than half of the starter's current",
+            )
     for loose in dc.loose:
         small = [way for way in loose.returns if _too_small(survey, loose, way)]
         small.sort(key=lambda way: way.wire is not None and way.wire.engine is not None)

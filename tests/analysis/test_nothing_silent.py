@@ -1,0 +1,89 @@
+"""What is not known is not assessed, or counts on the safe side: never as nothing."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from installgen.analysis.analyse import Analysis, analyse
+from installgen.findings.check import check
+from installgen.spec.load import SpecLibrary
+from tests.analysis.specs import change_line, edited, field, insert, remove_line
+
+BRANNOCK, YARD = "vessels/brannock", "standards/quenby-slip"
+
+
+@pytest.fixture
+def specs(tmp_path: Path) -> Path:
+    return edited(tmp_path, {})
+
+
+def _analysed(specs: Path) -> Analysis:
+    return analyse(SpecLibrary.at(specs).vessel("brannock"))
+
+
+def _lacking(analysis: Analysis, result: str) -> list[str]:
+    return [item.path.rpartition(".")[2] for item in analysis.book[result].missing]
+
+
+def test_an_instrument_whose_current_is_unknown_does_not_count_as_none(specs: Path) -> None:
+    field(specs, BRANNOCK, "{id: oil-gauge,", "current", "unknown")
+    analysis = _analysed(specs)
+    assert analysis.book["dc.running-cruise.surplus"].value is None
+    assert _lacking(analysis, "dc.running-cruise.solved") == ["current"]
+
+
+@pytest.mark.parametrize("name", ["switch_resistance", "contact_resistance"])
+def test_a_contact_without_any_resistance_is_not_assessed(specs: Path, name: str) -> None:
+    marked = _analysed(specs).book["dc.cranking.solved"]
+    assert marked.assumed
+    assert name.replace("_", " ") in [item.name for item in marked.inputs]
+    remove_line(specs, YARD, f"  {name}:")
+    analysis = _analysed(specs)
+    assert analysis.book["dc.cranking.solved"].value is None
+    assert _lacking(analysis, "dc.cranking.solved") == [name]
+
+
+def test_a_short_behind_a_diode_is_not_assessed(specs: Path) -> None:
+    insert(
+        specs, BRANNOCK, "{id: charge-lamp,",
+        "    - {id: splitter, kind: diode, name: Splitter, drop: 0.7 V, drop_at: 5 A}",
+    )  # fmt: skip
+    change_line(specs, BRANNOCK, "{label: L8,", "from: panel-breaker.out", "from: splitter.cathode")
+    insert(
+        specs, BRANNOCK, "{label: L8,",
+        "    - {label: L80, from: panel-breaker.out, to: splitter.anode, length: 0.3 m, "
+        "size: 12 AWG, insulation: 105 °C, place: wheelhouse}",
+    )  # fmt: skip
+    result = _analysed(specs).book["conductor.L8.fault"]
+    assert result.value is None
+    assert "a diode lies on its way" in result.not_assessed
+
+
+def test_heights_over_an_engine_of_no_stated_angle_are_not_assessed(specs: Path) -> None:
+    def rests_on_angle(analysis: Analysis) -> list[str]:
+        return [
+            result.id
+            for result in analysis.book.values()
+            if "installed angle" in [item.name for item in result.inputs] and result.assessed
+        ]
+
+    assert rests_on_angle(_analysed(specs))
+    path = specs / f"{BRANNOCK}.yaml"
+    lines = path.read_text("utf-8").splitlines()
+    kept = [line for line in lines if not line.strip().startswith("angle:")]
+    assert len(kept) < len(lines)
+    path.write_text("\n".join(kept) + "\n", "utf-8")
+    assert rests_on_angle(_analysed(specs)) == []
+
+
+def test_a_starter_that_only_clicks_leaves_its_negatives_not_assessed(specs: Path) -> None:
+    names = "parallel-negatives/engine.S3", "parallel-negatives/engine.starter"
+    found = {item.id: item for item in check(_analysed(specs), cures=False).items}
+    assert names[0] in found
+    assert names[1] not in found
+    field(specs, BRANNOCK, "{id: start-bank,", "cca", "40 A")
+    found = {item.id: item for item in check(_analysed(specs), cures=False).items}
+    assert names[0] not in found
+    assert found[names[1]].verdict == "not assessed"
