@@ -270,6 +270,17 @@ def _device_problems(device: DeviceBase) -> list[Problem]:
                             nearest(name, device.contacts),
                         )
                     )
+            for group in groups:
+                if len(group) < 2 or len(set(group)) < len(group):
+                    problems.append(
+                        problem_at(
+                            device,
+                            "positions",
+                            f"`[{', '.join(group)}]` in the position `{position}`",
+                            "two or more different contacts that it joins; a position that joins "
+                            "nothing is `[]`",
+                        )
+                    )
         for position in device.position_in.values():
             if position not in device.positions:
                 problems.append(

@@ -145,6 +145,33 @@ def test_faults_of_the_emergency_stop_are_found(
     assert len(missed) <= 0.01 * tried, missed
 
 
+ALWAYS = {
+    Symptom.DOES_NOT_CRANK, Symptom.CLICKS, Symptom.CRANKS_DOES_NOT_START, Symptom.WILL_NOT_STOP,
+    Symptom.DOES_NOT_CHARGE, Symptom.STARTER_STAYS_IN,
+}  # fmt: skip
+HELD, SENSED = {Symptom.STOPS_ON_RELEASE}, {Symptom.OVERCHARGES}
+HEATED = {Symptom.PREHEAT_ABSENT, Symptom.PREHEAT_STUCK}
+
+
+@pytest.mark.parametrize(
+    ("vessel_id", "fitted"),
+    [
+        # A solenoid that is held to run and an alternator with a sense lead; the grid heater of
+        # both is declared unused.
+        ("brannock", HELD | SENSED),
+        ("corrie", HELD | SENSED),
+        # A solenoid that is energised to stop, an alternator that reads its own stud, glow plugs.
+        ("pipit", HEATED),
+        ("sallow", HEATED),
+    ],
+)
+def test_every_symptom_that_its_parts_can_show_has_a_tree(
+    vessel_id: str, fitted: set[Symptom]
+) -> None:
+    for faults in _faults(SPECS, vessel_id):
+        assert set(faults.trees) == ALWAYS | fitted
+
+
 @pytest.mark.parametrize("vessel_id", ["brannock", "sallow"])
 def test_what_is_not_simulated_shows_nothing(vessel_id: str) -> None:
     """Breaking what carries nothing in the sequence: here it is simulated all the same."""
