@@ -16,6 +16,10 @@ MOST_UPRIGHT = 8
 """A sheet to fill in with more columns than this is printed on paper turned sideways."""
 
 
+MOST_ROOMY = 9
+"""A table with more columns than this stands closer, so that it fits a desktop's page."""
+
+
 def table_html(writer: LineWriter, table: b.Table) -> str:
     """The table in a box that pans, and below it what its cells have in common."""
     kept = [
@@ -33,6 +37,8 @@ def table_html(writer: LineWriter, table: b.Table) -> str:
     classes = "data stack" if table.stack else "data"
     if len(columns) > MOST_UPRIGHT and any(column.blank for column in columns):
         classes += " wide"
+    if len(columns) > MOST_ROOMY:
+        classes += " close"
     return (
         f'<div class="table-scroll" tabindex="0"><table class="{classes}">'
         f"<caption>{escaped(table.caption)}</caption>"

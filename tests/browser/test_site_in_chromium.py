@@ -76,6 +76,16 @@ def test_no_page_scrolls_sideways_on_a_telephone(
     assert telephone.complaints == []
 
 
+def test_a_sequence_of_nine_steps_fits_a_desktop(desktop: Window, built_site: Path) -> None:
+    desktop.page.goto((built_site / "vessels/sallow/start-run-stop.html").as_uri())
+    panned = desktop.page.evaluate(
+        """() => [...document.querySelectorAll('.table-scroll')]
+          .filter((box) => box.scrollWidth > box.clientWidth)
+          .map((box) => box.querySelector('caption').innerText)"""
+    )
+    assert panned == []
+
+
 def test_search_works_from_a_file(desktop: Window, addresses: list[str]) -> None:
     page = desktop.page
     page.goto(addresses[0])

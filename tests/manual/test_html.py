@@ -117,6 +117,13 @@ def test_a_column_in_which_nothing_stands_is_left_out() -> None:
     assert cells(made) == [["a", "1"], ["b", ""]]
 
 
+def test_a_table_of_many_columns_stands_close() -> None:
+    nine, ten = (tuple(str(n) for n in range(columns)) for columns in (9, 10))
+    for row, close in ((nine, False), (ten, True)):
+        made = tree(writer().block(table(row)))
+        assert ("close" in made.xpath("//table")[0].get("class").split()) is close
+
+
 def test_a_table_without_rows_or_with_a_short_row_is_refused() -> None:
     with pytest.raises(ValueError, match="has no rows"):
         b.Table("A table", (b.Column("What"),), ())
