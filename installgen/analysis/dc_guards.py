@@ -178,15 +178,37 @@ class Guards:
 
         A device may stand a little along its conductor: that stretch is judged by its length.
         """
+        best = self._nearest(self._starts)
+        if not {end.start, end.end} <= best.keys():
+            return ()
+        near, far = sorted((end.start, end.end), key=lambda node: best[node][0])
+        return self._to_devices(end, near, far, best, self._starts)
+
+    @cached_property
+    def _starts(self) -> frozenset[str]:
+        """The batteries' positive poles, and where anything leaves a starter's conductors."""
         starts = {plus for plus, _ in self._poles}
         for name in self.cranking:
             wire = self._wires[name]
             starts |= {wire.start, wire.end} & self.bare
-        best = self._nearest(starts)
-        if not {end.start, end.end} <= best.keys():
-            return ()
-        near, far = sorted((end.start, end.end), key=lambda node: best[node][0])
-        return self._to_devices(end, near, far, best, starts)
+        return frozenset(starts)
+
+    def before(self, device_id: str) -> Stretch | None:
+        """The way to a device from the nearest source, no other device on it; None where one is.
+
+        A device between two sources is looked at from the nearer one; what joins them is judged
+        from both ends.
+        """
+        best = self._nearest(self._starts)
+        ends = self._fuse_ends.get(device_id, ())
+        nodes = [node for node in ends if node in best and node in self.bare]
+        if not nodes:
+            return None
+        node = min(nodes, key=lambda one: best[one][0])
+        way = self._way(best, node)
+        assert way is not None
+        wires = tuple(self._wires[e] for e in way[1] if e in self._wires)
+        return Stretch(device_id, way[0], wires, best[node][0])
 
     def taps(self, end: WireEnd) -> tuple[Stretch, ...]:
         """The ways to further devices that a conductor behind a device begins.

@@ -7,8 +7,9 @@ from itertools import combinations
 
 from installgen.analysis.conductors import resistance_id
 from installgen.analysis.dc_closed import ClosedWiring, Way
+from installgen.analysis.dc_guards import Stretch
 from installgen.analysis.dc_model import DcModel
-from installgen.analysis.dc_protection import CRANKING
+from installgen.analysis.dc_protection import CRANKING, distance_words, judged_stretch
 from installgen.analysis.dc_solved import SolvedCase
 from installgen.analysis.dc_written import NETWORK
 from installgen.analysis.results import Book, MissingInput, Working
@@ -133,8 +134,10 @@ def _between(
     ) as w:
         w.result(NETWORK)
         _take(w, way)
-        ends = [_first_device(w, way.elements, fuses), _first_device(w, way.elements[::-1], fuses)]
-        w.value = _said(model, ends)
+        ways = (first, way.elements), (second, way.elements[::-1])
+        ends = [_first_device(w, elements, fuses) for _, elements in ways]
+        far = _far_devices(w, model, [way for way, end in zip(ways, ends, strict=True) if not end])
+        w.value = "; ".join([_said(model, ends), *(told for name, told in far if name not in ends)])
 
 
 def _alternator(
@@ -155,7 +158,9 @@ def _alternator(
     ) as w:
         w.result(NETWORK)
         _take(w, way)
-        w.value = _said(model, [_first_device(w, way.elements[::-1], fuses)])
+        first = _first_device(w, way.elements[::-1], fuses)
+        far = [] if first else _far_devices(w, model, [(bank, way.elements[::-1])])
+        w.value = "; ".join([_said(model, [first]), *(told for _, told in far)])
 
 
 def _take(w: Working, way: Way) -> None:
@@ -176,6 +181,37 @@ def _first_device(w: Working, elements: Sequence[str], fuses: dict[str, Fuse]) -
             if not words.startswith((CRANKING, "before its device")):
                 return ""
     return ""
+
+
+def _far_devices(
+    w: Working, model: DcModel, ways: Sequence[tuple[str, Sequence[str]]]
+) -> list[tuple[str, str]]:
+    """The first device from each battery, which stands too far off, with how far that is.
+
+    ways: each battery with the elements that lead away from it
+    """
+    fuses = {name: device for name, device, _ in model.vessel.devices() if isinstance(device, Fuse)}
+    wires = {end.element: end for end in model.wires()}
+    found = []
+    for bank, elements in ways:
+        device = next((element for element in elements if element in fuses), None)
+        if device is None:
+            continue
+        before = [wires[e] for e in elements[: elements.index(device)] if e in wires]
+        bare = tuple(end for end in before if not _cranking(w, end.element))
+        length_m = sum(model.length_m(end) or 0.0 for end in bare)
+        judged = judged_stretch(model, Stretch(device, bank, bare, length_m))
+        if not judged.met:
+            for end in bare:
+                w.optional(end.wire, "length", f"length of {end.wire.label}")
+            source = _title(model, bank) if bare == tuple(before) else "the cranking conductors"
+            told = f"{_title(model, device)} is too far: {distance_words(source, judged)}"
+            found.append((device, told))
+    return found
+
+
+def _cranking(w: Working, element: str) -> bool:
+    return str(w.book[f"conductor.{element}.protected-by"].value).startswith(CRANKING)
 
 
 def _said(model: DcModel, ends: Sequence[str]) -> str:

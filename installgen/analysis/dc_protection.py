@@ -41,6 +41,12 @@ BEFORE = "before its device"
 TOO_FAR = "too far before its device"
 """How the result that says what protects a conductor begins where its device stands too far off."""
 
+WITHIN = "within the rule"
+"""The result on a device that stands as near to its source as the rule allows."""
+
+CONTRADICTED = "within the rule, but stated nearer than it is"
+"""How that begins where the distance stated is less than its conductors are long."""
+
 
 def weakest_id(device_id: str) -> str:
     """Id of the result that names the weakest conductor behind a device."""
@@ -66,7 +72,8 @@ def analyse_protection(
             name = engine.name if engine is not None else ""
             _load(book, device_id, device, (solved, flat), name)
             _window(book, model, device_id, device, guarded.get(device_id, []), name)
-            _position(book, device_id, device, name)
+            stretch = guards.before(device_id) if guards is not None else None
+            _position(book, device_id, device, stretch, name)
 
 
 def _device_of(
@@ -117,7 +124,7 @@ def _judged_by(model: DcModel, end: WireEnd, guards: Guards | None) -> tuple[str
 def _allowed_taps(model: DcModel, end: WireEnd, guards: Guards) -> tuple[Stretch, ...]:
     """The short ways to its own devices, where the rule allows them all without another."""
     taps = guards.taps(end) if guards.of(end) else ()
-    return taps if all(_judged(model, tap).met for tap in taps) else ()
+    return taps if all(judged_stretch(model, tap).met for tap in taps) else ()
 
 
 def _through_loads(end: WireEnd, solved: list[SolvedCase], guards: Guards) -> str:
@@ -136,7 +143,7 @@ def _before(w: Working, model: DcModel, stretches: Sequence[Stretch]) -> str:
     """What is said of a conductor that leads to its device; its length is judged by the rule."""
     if not stretches:
         return "nothing"
-    judged = [(stretch, _judged(model, stretch)) for stretch in stretches]
+    judged = [(stretch, judged_stretch(model, stretch)) for stretch in stretches]
     stretch, found = max(judged, key=lambda one: one[1].distance_m / one[1].rule.limit_m)
     for end in stretch.wires:
         if length_id(end.element) in w.book:
@@ -144,13 +151,18 @@ def _before(w: Working, model: DcModel, stretches: Sequence[Stretch]) -> str:
         else:
             w.spec(end.wire, "length", f"length of {end.wire.label}")
     w.method("rule", found.rule.name, found.rule.source)
+    words = BEFORE if found.met else TOO_FAR
+    return f"{words} {stretch.device}: {distance_words(stretch.source, found)}"
+
+
+def distance_words(source: str, found: Position) -> str:
+    """How far a device stands from its source, and how far it may."""
     condition = ", as it is sheathed all the way" if found.rule.sheathed_all_the_way else ""
     longer = max(_rules(), key=lambda rule: rule.limit_m)
     if not found.met and not condition:
         condition = f", or {longer.limit_m:.3g} m where it is sheathed all the way"
-    words = BEFORE if found.met else TOO_FAR
     return (
-        f"{words} {stretch.device}: {found.distance_m:.3g} m from {stretch.source}, "
+        f"{found.distance_m:.3g} m from {source}, "
         f"the rule allows {found.rule.limit_m:.3g} m{condition}"
     )
 
@@ -159,7 +171,8 @@ def _rules() -> list[PositionRule]:
     return [rule for rule in published_position_rules() if rule.mark.confirmed]
 
 
-def _judged(model: DcModel, stretch: Stretch) -> Position:
+def judged_stretch(model: DcModel, stretch: Stretch) -> Position:
+    """The way to a device against the rule whose conditions it meets."""
     device = next(d for name, d, _ in model.vessel.devices() if name == stretch.device)
     sheathed = stretch.sheathed or (isinstance(device, Fuse) and device.enclosed == "sheathed")
     return device_position(
@@ -238,24 +251,48 @@ def _window(
         w.value = str(judge_rating(rating, load, window))
 
 
-def _position(book: Book, device_id: str, device: Fuse, engine: str) -> None:
+def _position(
+    book: Book, device_id: str, device: Fuse, stretch: Stretch | None, engine: str
+) -> None:
     with book.working(
         f"fuse.{device_id}.position",
         f"Distance of {device.title} from its source",
         "dc-power",
-        formula="length of conductor from the source, against the rule whose conditions it meets",
+        formula=(
+            "the larger of the distance stated and the length of the conductors up to it, "
+            "against the rule whose conditions it meets"
+        ),
         source="33 CFR 183.455(b): 7 in, or 40 in where sheathed or enclosed all the way",
         subject=device_id,
         engine=engine,
     ) as w:
-        distance = w.spec(device, "from_source", "length from the source").m
+        stated = w.spec(device, "from_source", "length from the source").m
         sheathed = w.spec(device, "enclosed", "how the conductor runs") == "sheathed"
+        distance, contradicted = stated, ""
+        if stretch is not None and stretch.length_m > stated * (1.0 + 1e-9):
+            distance = stretch.length_m
+            _take_lengths(w, stretch)
+            contradicted = (
+                f"{device.from_source} is stated, but "
+                f"{' and '.join(end.wire.label for end in stretch.wires)} from {stretch.source} "
+                f"to it are {distance:.3g} m; the larger counts"
+            )
+            w.note(f"{contradicted}.")
         found = device_position(
             distance, sheathed_all_the_way=sheathed, straight_from_battery=False, rules=_rules()
         )
         w.method("rule", found.rule.name, found.rule.source)
-        w.value = (
-            "within the rule"
-            if found.met
-            else f"too far: the rule allows {found.rule.limit_m:.3g} m"
-        )
+        allows = f"the rule allows {found.rule.limit_m:.3g} m"
+        if found.met:
+            w.value = f"{CONTRADICTED}: {contradicted}" if contradicted else WITHIN
+        else:
+            w.value = f"too far: {f'{contradicted}; ' if contradicted else ''}{allows}"
+
+
+def _take_lengths(w: Working, stretch: Stretch) -> None:
+    """The lengths of a stretch as inputs; one not written counts nothing."""
+    for end in stretch.wires:
+        if length_id(end.element) in w.book:
+            w.result(length_id(end.element))
+        else:
+            w.optional(end.wire, "length", f"length of {end.wire.label}")

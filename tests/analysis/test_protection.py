@@ -152,3 +152,38 @@ def test_of_two_devices_on_a_link_between_two_banks_the_worse_one_counts(specs: 
         assert found.verdict == "fail"
         assert title in found.reason
         change_line(specs, SALLOW, f"{{id: {fuse},", "rating: 2000 A", "rating: 250 A")
+
+
+def test_a_stated_distance_shorter_than_its_conductors_is_never_believed(specs: Path) -> None:
+    name = "fuse-position/main-fuse"
+    assert _finding(_analysed(specs), name).verdict == "pass"
+    # 0.3 m of D1 behind the isolator's stud, where the starter's conductor ends; 170 mm is stated.
+    field(specs, BRANNOCK, "{label: D1,", "length", "0.3 m")
+    found = _finding(_analysed(specs), name)
+    assert (found.verdict, found.figure) == (
+        "fail",
+        "too far: 170 mm is stated, but D1 from isolator.out to it are 0.3 m; the larger counts; "
+        "the rule allows 0.178 m",
+    )
+    inputs = [item.name for item in _analysed(specs).book["fuse.main-fuse.position"].inputs]
+    assert "length of D1" in inputs
+    # Within the rule even so: a caution, for one of the two figures is wrong.
+    field(specs, BRANNOCK, "{label: D1,", "length", "0.15 m")
+    field(specs, BRANNOCK, "{id: main-fuse,", "from_source", "100 mm")
+    found = _finding(_analysed(specs), name)
+    assert found.verdict == "caution"
+    assert "100 mm is stated, but D1 from isolator.out to it are 0.15 m" in str(found.figure)
+    # The other way round the stated one is the larger.
+    field(specs, BRANNOCK, "{id: main-fuse,", "from_source", "300 mm")
+    assert _finding(_analysed(specs), name).figure == "too far: the rule allows 0.178 m"
+
+
+def test_a_device_of_a_link_too_far_from_its_bank_is_named_with_its_distance(specs: Path) -> None:
+    field(specs, SALLOW, "{label: PX4,", "length", "0.4 m")
+    found = _finding(_analysed(specs, "sallow"), "link-protected/link.port-bank-starboard-bank")
+    assert (found.verdict, found.figure) == (
+        "fail",
+        "only Paralleling fuse, port end; Paralleling fuse, starboard end is too far: 0.4 m from "
+        "the cranking conductors, the rule allows 0.178 m, or 1.02 m where it is sheathed all the "
+        "way",
+    )

@@ -9,7 +9,7 @@ from installgen.analysis.conductors import ampacity_id
 from installgen.analysis.dc_faults import OVERLOADS, fault_id, overload_id, spoils
 from installgen.analysis.dc_links import BOTH
 from installgen.analysis.dc_model import DcModel, WireEnd
-from installgen.analysis.dc_protection import CRANKING, TOO_FAR, weakest_id
+from installgen.analysis.dc_protection import CONTRADICTED, CRANKING, TOO_FAR, WITHIN, weakest_id
 from installgen.analysis.dc_summary import signal_source
 from installgen.calc.protection import RatingVerdict
 from installgen.findings.checks.conductors import about_wire
@@ -109,10 +109,16 @@ def fuse_interrupting(survey: Survey) -> Iterator[Judgement]:
 
 @named_check("dc-power")
 def fuse_position(survey: Survey) -> Iterator[Judgement]:
-    """A device sits no farther from its source than the rule whose conditions it meets allows."""
-    for device_id, device, about in _fuses(survey, "from_source", "enclosed"):
-        del device
-        yield result_is(survey.book, f"fuse.{device_id}.position", ["within the rule"], about)
+    """A device sits no farther from its source than the rule whose conditions it meets allows.
+
+    The distance is the larger of `from_source` and the length of the conductors up to it; where
+    these are longer than what is stated, that is a caution even within the rule.
+    """
+    for device_id, _, about in _fuses(survey, "from_source", "enclosed"):
+        judged = result_is(survey.book, f"fuse.{device_id}.position", [WITHIN], about)
+        if str(judged.figure).startswith(CONTRADICTED):
+            judged = replace(judged, verdict="caution")
+        yield judged
 
 
 @named_check("dc-power")
