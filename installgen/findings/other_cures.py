@@ -11,7 +11,7 @@ from installgen.analysis.dc_protection import weakest_id
 from installgen.findings.finding import Change, Cure, Finding
 from installgen.findings.rules import BoundRule
 from installgen.findings.survey import Survey
-from installgen.findings.trial import path_of, try_out
+from installgen.findings.trial import Trial, path_of, try_out
 from installgen.findings.words import sentence
 from installgen.spec.electrical import Fuse
 from installgen.spec.entry import Entry, known
@@ -36,6 +36,17 @@ def _tried(
     if any(entry.origin is None or entry.origin.path[:1] == () for entry, _, _ in values):
         return None
     trial = try_out(survey, rules, before, {path_of(e, f): v for e, f, v in values})
+    return _cleared(survey, trial, group, values, text)
+
+
+def _cleared(
+    survey: Survey,
+    trial: Trial,
+    group: list[Finding],
+    values: Sequence[tuple[Entry, str, Any]],
+    text: str,
+) -> Cure | None:
+    """What was tried as a cure, where it clears the group."""
     if not trial.clears(group):
         return None
     now = trial.again(group[0])
@@ -96,21 +107,28 @@ def another_fuse(
 def another_fuse_family(
     survey: Survey, rules: list[BoundRule], before: list[Finding], group: list[Finding]
 ) -> Cure | None:
-    """A family of the yard's that has the same rating and can break the current."""
+    """A family of the yard's that has the same rating and can break the current.
+
+    Where every such family makes something else fail, the first is told with what then fails.
+    """
     fuse = _vessel_fuse(survey, group[0])
     asked = group[0].figure
     if fuse is None or not isinstance(asked, Current) or not isinstance(fuse.rating, Current):
         return None
+    spoiled = ""
     for family in _families(survey, fuse):
         can = known(family.interrupting)
         same = any(abs(one.a - fuse.rating.a) < 1e-6 for one in family.ratings)
         if can is not None and can.a >= asked.a and same:
             values = [(fuse, "type", family.type), (fuse, "interrupting", can)]
             text = f"a {family.type} of {fuse.rating}, which can break {can}"
-            cure = _tried(survey, rules, before, group, values, text)
+            trial = try_out(survey, rules, before, {path_of(e, f): v for e, f, v in values})
+            cure = _cleared(survey, trial, group, values, text)
             if cure is not None:
                 return cure
-    return Cure(f"no family in the yard's stock has {fuse.rating} and can break that")
+            worse = ", ".join(dict.fromkeys(f"{one.name} ({one.check})" for one in trial.worse))
+            spoiled = spoiled or (f"{text}, would do it, but then fails: {worse}" if worse else "")
+    return Cure(spoiled or f"no family in the yard's stock has {fuse.rating} and can break that")
 
 
 def stronger_coolant(
