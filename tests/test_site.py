@@ -11,12 +11,15 @@ from urllib.parse import unquote, urlsplit
 import pytest
 from lxml import etree, html
 
+from installgen.drawings.metrics import advances_per_mille
 from tests.conftest import PROJECT, run_mkdocs
 
 pytestmark = pytest.mark.xdist_group("site")
 
 # Attributes that make a browser fetch or follow something.
 ADDRESSES = ("href", "src", "{http://www.w3.org/1999/xlink}href", "xlink:href", "poster", "data")
+SVG = "http://www.w3.org/2000/svg"
+FONT_STYLES = ("Regular", "Bold", "Italic")
 TEXT_FILES = (".html", ".css", ".js", ".json", ".svg", ".xml", ".txt", ".csv")
 
 
@@ -162,3 +165,28 @@ def test_two_builds_are_the_same_bytes(built_site: Path, tmp_path: Path) -> None
         if (built_site / name).read_bytes() != (again / name).read_bytes()
     ]
     assert differing == []
+
+
+# A figure as a program prints it; one that is meant so would be written as a power of ten.
+EXPONENT = re.compile(r"(?<![\w.#-])\d+(?:\.\d+)?[eE][+-]\d+\b")
+
+
+def words_of(path: Path) -> str:
+    """What a reader of a page or of a drawing sees."""
+    tree = etree.parse(path) if path.suffix == ".svg" else html.parse(path)
+    etree.strip_elements(tree, "script", "style", f"{{{SVG}}}style", with_tail=False)
+    return " ".join(tree.getroot().itertext())
+
+
+def test_our_fonts_have_every_sign_and_no_figure_is_in_exponents(
+    built_site: Path, pages: dict[str, PageFacts]
+) -> None:
+    present = set.intersection(*(set(advances_per_mille(style)) for style in FONT_STYLES))
+    lacking: dict[str, str] = {}
+    exponents: list[str] = []
+    for name in pages:
+        text = words_of(built_site / name)
+        lacking |= dict.fromkeys(set(text) - present - set("\n\t"), name)
+        exponents += [f"{name}: {found}" for found in EXPONENT.findall(text)]
+    assert lacking == {}
+    assert exponents == []

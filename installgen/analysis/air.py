@@ -98,7 +98,7 @@ def _outside(w: Working) -> Gas:
 
 
 def _combustion(book: Book, space: Space, speed: str) -> None:
-    name, formula = "Combustion air", "Σ mass of air / density outside"
+    name, formula = "Combustion air", "sum of mass of air / density outside"
     with _working(book, space, "combustion", name, formula, "engine sheets", speed) as w:
         for engine in space.engines:
             w.optional(engine.entry, "place", f"space of {engine.name}")
@@ -108,7 +108,9 @@ def _combustion(book: Book, space: Space, speed: str) -> None:
 
 def _heat(book: Book, space: Space, speed: str) -> None:
     name = "Heat given to the air of the space"
-    formula = "Σ heat radiated by engines and exhaust + loss of the alternators at full output, hot"
+    formula = (
+        "sum of heat radiated by engines and exhaust + loss of the alternators at full output, hot"
+    )
     with _working(book, space, "heat", name, formula, BALANCE, speed) as w:
         heat = 0.0
         for engine in space.engines:
@@ -190,7 +192,7 @@ def _given(w: Working, space: Space) -> AirSpace:
 
 def _area(book: Book, space: Space, way: str) -> None:
     name = "Clear area of the openings, air " + way
-    with _working(book, space, f"{way}let-area", name, "Σ of the openings", "vessel spec") as w:
+    with _working(book, space, f"{way}let-area", name, "sum of the openings", "vessel spec") as w:
         openings = [opening for opening in _given(w, space).openings if opening.way == way]
         if not openings:
             raise MissingInput(f"no opening for air {way} is written")

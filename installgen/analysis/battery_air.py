@@ -35,7 +35,9 @@ def vent_id(place: str, what: str) -> str:
 def analyse_battery_air(book: Book, vessel: Vessel) -> None:
     """Enter the air and the openings that each battery place needs."""
     for place, batteries in battery_places(vessel):
-        with _working(book, place, "flow", "Air against hydrogen", "Q = Σ 0.05·n·I·C/100") as w:
+        with _working(
+            book, place, "flow", "Air against hydrogen", "Q = sum of 0.05·n·I·C/100"
+        ) as w:
             total = 0.0
             for battery in batteries:
                 total += _flow_m3_per_s(w, vessel, battery)

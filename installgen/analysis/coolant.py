@@ -171,7 +171,7 @@ def _expansion(book: Book, system: CoolantSystem, mixture: Antifreeze | None) ->
         w.value = Volume(expansion_m3(volume, before.density_kg_per_m3, after.density_kg_per_m3))
         w.note("The product is counted as pure glycol.")
     tanks = [part for part in system.circuit.of_kind("expansion-tank") if part.engine is None]
-    name, formula = "Room in the expansion tanks", "Σ volume · (1 − fill level)"
+    name, formula = "Room in the expansion tanks", "sum of volume · (1 − fill level)"
     with _working(book, system, "expansion-room", name, formula, "vessel spec") as w:
         _joined(w, system)
         if not tanks:

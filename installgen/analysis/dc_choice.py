@@ -26,6 +26,7 @@ from installgen.spec.electrical import Conductor, Fuse, Gauge, Heater, Load, Sta
 from installgen.spec.entry import Choose, known
 from installgen.spec.standard_spec import StandardSpec
 from installgen.units import ConductorSize, Fraction, Resistance
+from installgen.units.display import rounded
 
 
 @dataclass(frozen=True)
@@ -180,7 +181,9 @@ def _runs(pieces: list[OpenPiece], paths: list[DropPath]) -> list[OpenPiece]:
 
     def run_of(piece: OpenPiece) -> str:
         on = ", ".join(path.name for path in paths if piece.label in path.members)
-        amps = ", ".join(f"{case} {amps:.4g}" for case, amps in sorted(piece.current_a.items()))
+        amps = ", ".join(
+            f"{case} {rounded(amps)}" for case, amps in sorted(piece.current_a.items())
+        )
         return f"{on}: {amps}: {', '.join(map(str, piece.stocked))}" if on else ""
 
     return [replace(piece, group=run_of(piece)) for piece in pieces]

@@ -50,8 +50,8 @@ def _prospective(
         f"Current that {device.title} may have to break",
         "dc-power",
         formula=(
-            "Σ over the batteries of EMF / (R of the strongest battery + R of the cold conductors "
-            "up to it), from the side that gives more"
+            "sum over the batteries of EMF / (R of the strongest battery + R of the cold "
+            "conductors up to it), from the side that gives more"
         ),
         source=(
             "Ohm's law; batteries full and warm, every switch closed, joints left out, each "

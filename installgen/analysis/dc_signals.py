@@ -10,6 +10,7 @@ from installgen.calc.signals import SenderPoint, SenderTable, sender_reading
 from installgen.errors import OutOfRange
 from installgen.spec.electrical import Gauge, Plug, Sender
 from installgen.spec.entry import known
+from installgen.units.display import rounded
 
 _NUMBER = re.compile(r"^\s*([+-]?\d+(?:\.\d+)?)\s*(.*)$")
 
@@ -57,7 +58,9 @@ def _shared(
         shared_id(sender_id),
         f"What each of the {len(gauges)} gauges on {sender.title} shows",
         "start-run-stop",
-        formula="each gauge reads R · Ri / (its share): R′ = R · Ri · Σ 1/Ri; the sender's table",
+        formula=(
+            "each gauge reads R · Ri / (its share): R′ = R · Ri · sum of 1/Ri; the sender's table"
+        ),
         source="voltage divider of the gauges' inner resistances and the sender; common practice",
         subject=sender_id,
         engine=engine,
@@ -99,9 +102,9 @@ def _table(sender: Sender) -> tuple[SenderTable, str]:
 def _shown(table: SenderTable, ohm: float, unit: str) -> str:
     """The reading for a resistance; at the end of its scale where it is beyond the table."""
     try:
-        return f"{sender_reading(table, ohm):.3g} {unit}".strip()
+        return f"{rounded(sender_reading(table, ohm))} {unit}".strip()
     except OutOfRange:
         most = max(table.points, key=lambda point: point.resistance_ohm)
         least = min(table.points, key=lambda point: point.resistance_ohm)
         end = most if ohm > most.resistance_ohm else least
-        return f"beyond {end.reading:g} {unit}".strip()
+        return f"beyond {rounded(end.reading)} {unit}".strip()

@@ -24,6 +24,7 @@ from installgen.spec.electrical import (
 from installgen.spec.entry import known
 from installgen.spec.vessel import FittedEngine
 from installgen.units import Frequency, Resistance, RotationalSpeed
+from installgen.units.display import rounded
 
 
 def analyse_summary(
@@ -214,7 +215,7 @@ def _tachometer(book: Book, model: DcModel, engine: FittedEngine) -> None:
             w.value = (
                 "right"
                 if abs(pulses / made - 1.0) < 0.005
-                else f"shows {made / pulses:.3g} times the speed"
+                else f"shows {rounded(made / pulses)} times the speed"
             )
 
 

@@ -80,7 +80,7 @@ def analyse_endurance(book: Book, model: DcModel, solved: Sequence[SolvedCase]) 
         "dc.essential-load",
         "Essential loads, mean",
         "dc-power",
-        formula="Σ current · share of the time it is on",
+        formula="sum of current · share of the time it is on",
         source="load table",
         subject="loads",
     ) as w:

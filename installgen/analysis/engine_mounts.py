@@ -66,7 +66,8 @@ def _load(book: Book, engine: FittedEngine, mount: Mount) -> None:
         engine,
         mount_id(engine, mount, "load"),
         f"Load on mount {mount.title}, at rest",
-        "N = a + b·x + c·y, with Σ N = m, Σ N·x = m·x of the centre, Σ N·y = m·y of the centre",
+        "N = a + b·x + c·y, with sum of N = m, sum of N·x = m·x of the centre, sum of N·y = m·y "
+        "of the centre",
         "statics; mounts of one stiffness",
     ) as w:
         w.value = Mass(_loads_kg(w, engine, 0.0)[mount.id])

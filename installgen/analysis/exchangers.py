@@ -67,9 +67,9 @@ def _coolant(
         step,
         "temperature-hottest",
         "Highest coolant temperature, hottest sea,",
-        "T = T raw water + duty / (ε·C), C the smaller capacity rate, ε from UA/C; UA from the "
-        "stated duty, 1/UA in proportion to flow^−0.8 on each side, less fouling; held by the "
-        "thermostats until they are full open",
+        "T = T raw water + duty / (effectiveness·C), C the smaller capacity rate, effectiveness "
+        "from UA/C; UA from the stated duty, 1/UA in proportion to flow^−0.8 on each side, less "
+        "fouling; held by the thermostats until they are full open",
         "Kays and London, Compact Heat Exchangers; exponent of Dittus and Boelter",
         speed,
     ) as w:

@@ -117,7 +117,7 @@ def _dry_run(book: Book, engine: FittedEngine, exhaust: Exhaust, speed: str) -> 
         engine,
         exhaust_id(engine, speed, "dry-run"),
         f"Loss of the dry run at {said(speed)}",
-        "(f·L/d + ΣK)·ρ·v²/2 at the density of the hot gas",
+        "(f·L/d + sum of K)·ρ·v²/2 at the density of the hot gas",
         "Darcy–Weisbach; bends by Crane TP-410",
         speed,
     ) as w:

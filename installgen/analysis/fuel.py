@@ -18,7 +18,7 @@ def analyse_fuel(book: Book, vessel: Vessel, circuit: LaidCircuit) -> None:
         "fuel.usable",
         "Usable fuel",
         "fuel",
-        formula="Σ tank volume · usable share",
+        formula="sum of tank volume · usable share",
         source="vessel spec",
         subject="fuel",
     ) as w:
@@ -67,7 +67,7 @@ def _burn(book: Book, vessel: Vessel, speed: str) -> None:
         f"fuel.{speed}.burn",
         f"Fuel burned by all engines at {speed}",
         "fuel",
-        formula="Σ of the engines",
+        formula="sum of the engines",
         source="engine sheet",
         subject="fuel",
         case=speed,

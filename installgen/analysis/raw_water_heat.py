@@ -267,7 +267,7 @@ def _working(
 def _total(book: Book, route: Route, speed: str) -> None:
     name = "Heat that the raw water takes up"
     result_id = f"{route.engine.name}.raw-water.{speed}.heat"
-    with _working(book, route, result_id, name, "Σ of the coolers", "sum", speed) as w:
+    with _working(book, route, result_id, name, "sum of the coolers", "sum", speed) as w:
         duties = [duty_id(route.engine, speed, cooled(step)) for step in route.all_steps()
                   if cooled(step)]  # fmt: skip
         if not duties:
@@ -290,7 +290,7 @@ def _outlet(book: Book, vessel: Vessel, route: Route, speed: str) -> None:
 
 def _outlet_in_case(book: Book, vessel: Vessel, route: Route, speed: str, case: str) -> None:
     """All heat into the pump's flow: a branch before a cooler makes it a little hotter."""
-    formula = "T = hottest sea + Σ heat / (flow · density · cp)"
+    formula = "T = hottest sea + sum of heat / (flow · density · cp)"
     name = "Water temperature behind the coolers, hottest sea,"
     if case:
         name += " with a worn impeller" if case == "worn-impeller" else " fouled and worn,"

@@ -35,7 +35,7 @@ def analyse_surplus(book: Book, model: DcModel, solved: Sequence[SolvedCase]) ->
             f"dc.{found.case.id}.load",
             f"Loads: {found.case.name}",
             "dc-power",
-            formula="Σ current · share of the time it is on",
+            formula="sum of current · share of the time it is on",
             source="load table",
             case=found.case.id,
             subject="loads",

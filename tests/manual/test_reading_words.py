@@ -12,6 +12,7 @@ from installgen.manual.pages.reading_words import (
     amperes,
     answer_lines,
     answers_text,
+    millivolts,
     reading_text,
 )
 from tests.manual.manuals import manual
@@ -95,3 +96,11 @@ def test_a_whole_circuit_reads_in_a_band_or_less_than_a_little() -> None:
 )
 def test_a_current_has_two_figures(current_a: float, text: str) -> None:
     assert amperes(current_a) == text.replace(" ", "\N{NO-BREAK SPACE}")
+
+
+@pytest.mark.parametrize(
+    ("volts", "printed"),
+    [(0.0042, "4.2"), (0.0364, "36"), (0.1629, "160"), (0.998, "1000"), (12.46, "12000")],
+)
+def test_a_small_voltage_is_printed_in_two_plain_figures(volts: float, printed: str) -> None:
+    assert millivolts(volts) == f"{printed}\N{NO-BREAK SPACE}mV"

@@ -39,6 +39,7 @@ from installgen.manual.pages.fault_words import (
     thing_place,
     what_is_wrong,
 )
+from installgen.manual.pages.reading_words import millivolts
 from installgen.manual.vessel_manual import VesselManual, full_stop
 from installgen.spec.electrical import Plug
 from installgen.spec.vessel import FittedEngine
@@ -302,7 +303,7 @@ def _joint_row(m: VesselManual, faults: EngineFaults, effect: FaultEffect, state
             ),
             terminal_line(m, ends[0]),
             terminal_line(m, ends[1]),
-            f"{1000.0 * drop:.2g}\N{NO-BREAK SPACE}mV",
+            millivolts(drop),
             thing_place(m, faults.study, thing),
             "",
         )

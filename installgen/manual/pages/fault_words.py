@@ -25,6 +25,7 @@ from installgen.spec.electrical import (
     StopSolenoid,
 )
 from installgen.spec.entry import Entry
+from installgen.units.display import rounded
 
 CLASSES: tuple[tuple[type[Entry], str], ...] = (
     (Conductor, "conductor"),
@@ -138,7 +139,7 @@ def fault_line(m: VesselManual, study: FaultStudy, fault: Fault) -> str:
     text = m.text(key).replace("[part]", part.replace("-", " – "))
     if fault.ohm is None:
         return text
-    return m.text("fault-kinds.from_ohm", what=text, ohm=f"{fault.ohm:g}\N{NO-BREAK SPACE}Ω")
+    return m.text("fault-kinds.from_ohm", what=text, ohm=f"{rounded(fault.ohm)}\N{NO-BREAK SPACE}Ω")
 
 
 def _sort_of_part(entry: Entry | None, part: str) -> str:

@@ -9,6 +9,7 @@ from installgen.analysis.fault_tree import UNSTEADY_V, Answer, Question
 from installgen.analysis.readings import NOTHING_V
 from installgen.manual.blocks import Line
 from installgen.manual.vessel_manual import VesselManual, sentence
+from installgen.units.display import rounded
 
 
 def meter_range(m: VesselManual) -> str:
@@ -27,6 +28,11 @@ def amperes(value: float) -> str:
     """A current for orientation: two figures."""
     digits = max(0, 1 - math.floor(math.log10(value))) if value > 0.0 else 0
     return f"{float(f'{value:.2g}'):.{digits}f}\N{NO-BREAK SPACE}A"
+
+
+def millivolts(volts: float) -> str:
+    """A small voltage for orientation, given in volts: two figures."""
+    return f"{rounded(float(f'{1000.0 * volts:.2g}'))}\N{NO-BREAK SPACE}mV"
 
 
 def reading_text(m: VesselManual, band_v: tuple[float, float]) -> str:
