@@ -1,12 +1,15 @@
 """Drawings as large as a real vessel's can be read: nothing lies on anything, on any medium."""
 
 import random
+import re
+from importlib.resources import files
 
 import pytest
 
 from installgen.drawings.graph import Arrow, Drawing, Edge, Group, Node, Terminal
 from installgen.drawings.kinds import Kind, Line, Status
-from installgen.drawings.paper import fit_on_paper
+from installgen.drawings.paper import A4, fit_on_paper
+from installgen.drawings.paper_figure import paper_figure, side_by_side
 from installgen.drawings.render import Rendered, render
 from installgen.drawings.sheets import MARGIN_PX, paper_sheets
 from tests.drawings import samples
@@ -147,3 +150,40 @@ def test_a_hundred_tangles_are_laid_out_without_a_fault() -> None:
     for one in render([tangle(seed) for seed in range(100)]):
         assert faults(one.svg) == [], one.drawing.id
         assert one.warnings == ()
+
+
+def sizes_mm(pieces: str) -> list[tuple[float, float]]:
+    """Width and height of each piece of a figure."""
+    found = re.findall(r'<svg[^>]* width="([\d.]+)mm" height="([\d.]+)mm"', pieces)
+    return [(float(width), float(height)) for width, height in found]
+
+
+@pytest.mark.parametrize("columns", [2, 3, 5])
+def test_columns_with_the_gaps_between_them_stand_in_one_line(
+    rendered: dict[str, Rendered], columns: int
+) -> None:
+    css = (files("installgen.manual.paper") / "paper.css").read_text("utf-8")
+    gap = re.search(r"svg \+ svg \{\s*margin-left: ([\d.]+)mm", css)
+    assert gap is not None
+    pieces = side_by_side([rendered["raw-water"].svg] * columns, (180.0, 2000.0))
+    across = sum(width for width, _ in sizes_mm("".join(pieces)))
+    assert across + float(gap[1]) * (columns - 1) <= 180.05
+
+
+def test_a_drawing_below_a_title_leaves_room_for_it_or_comes_after_its_tables(
+    rendered: dict[str, Rendered],
+) -> None:
+    after = []
+    for name, one in rendered.items():
+        if name in ("start-circuit", "hostile"):
+            continue
+        figure = paper_figure(one, A4, opening=True)
+        tables = figure.index('class="drawing-tables"')
+        if tables < figure.index('<div class="drawing-'):
+            after.append(name)
+        else:
+            assert max(height for _, height in sizes_mm(figure)) <= 250 - 60 + 0.01, name
+            if not one.paper.turned and "drawing-columns" not in figure:
+                width = sizes_mm(figure)[0][0]
+                assert 9.0 * width / (one.width_px * 25.4 / 96) >= LEAST_TEXT_PT - 0.01, name
+    assert len(after) < len(rendered) - 2

@@ -5,6 +5,8 @@ import shutil
 import subprocess
 import sys
 from functools import cache
+from importlib.resources import files
+from io import BytesIO
 from itertools import pairwise
 from pathlib import Path
 
@@ -14,9 +16,12 @@ from pypdf.generic import Destination
 
 from installgen.drawings.metrics import advances_per_mille
 from installgen.drawings.paper import Paper
+from installgen.manual.blocks import Folded
+from installgen.manual.links import DocumentLinks
 from installgen.manual.made_manual import MadeManual, make_manual
 from installgen.manual.paper.document import paper_html
 from installgen.manual.paper.pdf import NoPdf, pdf_of, set_pages
+from installgen.manual.paper.writer import PaperWriter
 from installgen.spec.load import SpecLibrary
 from tests.conftest import HANDOVER_SPECS
 
@@ -190,3 +195,23 @@ def test_no_word_runs_off_the_paper(handed_over: Path) -> None:
                 off.append(word[3])
     assert words > 1000
     assert off == []
+
+
+def test_a_long_list_in_a_table_runs_on_and_breaks_over_pages() -> None:
+    writer = PaperWriter(DocumentLinks("", frozenset()), made("tern").source.words, "metric")
+    few, many = (
+        writer.line(Folded("more", tuple(f"name {n}" for n in range(count)))) for count in (3, 40)
+    )
+    assert few == "name 0<br>name 1<br>name 2"
+    assert "name 0; name 1; " in many
+    weasyprint = pytest.importorskip("weasyprint")
+    style = (files("installgen.manual.paper") / "paper.css").read_text("utf-8")
+    row = f"<tr><th>Why</th><td>{many * 60}</td></tr>"
+    html = (
+        '<html lang="en"><title>T</title><body><h2>Stays with its table</h2><table class="data">'
+        f"<thead><tr><th>Reason</th><th>Waits</th></tr></thead><tbody>{row}</tbody></table>"
+    )
+    pdf = set_pages(weasyprint, html, style, lambda text: None)
+    pages = pypdf.PdfReader(BytesIO(pdf)).pages
+    assert len(pages) > 1
+    assert "name 0" in pages[0].extract_text()

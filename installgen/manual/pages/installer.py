@@ -107,10 +107,10 @@ def sheet_page(m: VesselManual, page: SheetPage) -> Iterator[Block]:
         yield m.caution("warning", WARNED[page.id])
     if page.id == "install-cut-list":
         yield from _allowances(m)
-    for sheet in sheets:
-        yield from _sheet(m, page, sheet)
     if page.id == "install-commissioning" and m.readings:
         yield m.paragraph("install-commissioning.more", link=m.link("titles.readings", READINGS))
+    for sheet in sheets:
+        yield from _sheet(m, page, sheet)
 
 
 WARNED: Mapping[str, str] = {

@@ -15,6 +15,8 @@ from installgen.manual.links import DocumentLinks
 from installgen.manual.made_manual import MadeManual
 from installgen.manual.paper.writer import PaperWriter
 
+OPENING = (b.DraftBanner, b.Downloads, b.EmergencyLink, b.Heading, b.Caution, b.Paragraph)
+"""What may stand between a page's title and the drawing that opens it."""
 MOST_REASONS = 12
 """So many reasons why it is a draft stand on the cover."""
 
@@ -28,8 +30,9 @@ def paper_html(
     report: told the title of each page while it is written
     """
     m = made.source
+    opening = {name for page in made.pages if not page.parent for name in opening_drawing(page)}
     figures = {
-        name: paper_figure(one, paper, with_tables=name not in made.trees)
+        name: paper_figure(one, paper, with_tables=name not in made.trees, opening=name in opening)
         for name, one in made.drawings.items()
     }
     pages = list(bound_pages(made, PaperWriter, figures, report))
@@ -52,6 +55,16 @@ def paper_html(
         f'<meta name="generator" content="installgen {escaped(__version__)}">'
         f"</head><body>{_with_running(made, ''.join(body))}</body></html>"
     )
+
+
+def opening_drawing(page: b.Page) -> tuple[str, ...]:
+    """The drawing that follows a page's title with only words between."""
+    for block in page.blocks:
+        if isinstance(block, b.Figure):
+            return (block.drawing,)
+        if not isinstance(block, OPENING):
+            break
+    return ()
 
 
 def _yard(made: MadeManual) -> str:

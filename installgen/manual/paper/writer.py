@@ -12,6 +12,8 @@ from installgen.manual.html import HtmlWriter
 from installgen.manual.html_lines import escaped
 
 MANY_COLUMNS = 7
+MOST_LINES = 12
+"""So many lines of a list stand below each other in a row of a table."""
 
 
 @dataclass(frozen=True)
@@ -25,7 +27,14 @@ class PaperWriter(HtmlWriter):
 
     def line(self, line: b.Line) -> str:
         """HTML of a line of text."""
-        return self._lines(line.items) if isinstance(line, b.Folded) else super().line(line)
+        return self._opened(line) if isinstance(line, b.Folded) else super().line(line)
+
+    def _opened(self, folded: b.Folded) -> str:
+        """What a screen folds, in lines; where there are many, running on."""
+        if len(folded.items) <= MOST_LINES:
+            return self._lines(folded.items)
+        items = "; ".join(self.line(item) for item in folded.items if not b.is_empty(item))
+        return f'<span class="running-on">{items}</span>'
 
     def _nothing(self, block: b.Block) -> str:
         """What every page of a site says or offers, and a book says once or not at all."""
