@@ -45,7 +45,7 @@ def _both(*steps: tuple[float, str]) -> tuple[_Step, ...]:
 
 _STEPS: dict[str, tuple[_Step, ...]] = {
     "Length": (_Step(1.0, "mm", "in"), _Step(_ANY, "m", "ft")),
-    "Distance": (_Step(_ANY, "km", "nmi"),),
+    "Distance": _both((_ANY, "nmi")),  # at sea in either system
     "Displacement": (_Step(_ANY, "l", "in3"),),
     "Area": (_Step(0.01, "mm2", "in2"), _Step(0.5, "cm2", "in2"), _Step(_ANY, "m2", "ft2")),
     "Volume": (

@@ -168,3 +168,9 @@ def test_negative_values_print_as_the_positive_ones_with_a_minus(
     for kind in (units.Length, units.Voltage, units.PressureDifference):
         below, above = format_one(kind(value), system), format_one(kind(-value), system)
         assert below == ("−" + above if not above.startswith(f"0{NBSP}") else above)
+
+
+def test_a_range_is_told_in_nautical_miles_in_both_systems() -> None:
+    # One nautical mile is 1852 m by definition.
+    for first in ("metric", "us"):
+        assert show(units.Distance(185_200.0), first).replace("\u00a0", " ") == "100 nmi"
