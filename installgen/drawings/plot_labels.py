@@ -17,6 +17,10 @@ LINE_HEIGHT_PX = 14.0
 STEP_PX = 3
 CLEAR_PX = 2.0
 DOUBT_PX = 8.0
+COVERED = 10.0
+"""What a point of a line under a name weighs, against a pixel of doubt whose name it is."""
+THROUGH_PX = 4.0
+"""A line that passes a marked point this near goes through it."""
 SHARES = tuple(1 - 0.04 * step for step in range(24))
 Box = tuple[float, float, float, float]
 Point = tuple[float, float]
@@ -33,7 +37,7 @@ def write_labels(axes: "Axes", names: Sequence[tuple[str, Sequence[Point]]]) -> 
     for number, (text, _) in enumerate(names):
         if not text:
             continue
-        others = [point for n, course in enumerate(courses) if n != number for point in course]
+        others = [course for n, course in enumerate(courses) if n != number]
         taken.append(put_label(axes, text, courses[number], others, taken))
 
 
@@ -66,17 +70,18 @@ def spots_of(course: list[Point]) -> list[Point]:
 
 
 def put_label(
-    axes: "Axes", text: str, course: list[Point], others: list[Point], taken: list[Box]
+    axes: "Axes", text: str, course: list[Point], others: list[list[Point]], taken: list[Box]
 ) -> Box:
     """Writes a name at the spot and on the side where it covers least; returns its box."""
     frame = axes.get_window_extent()
     room = (frame.x0 + 2, frame.y0 + 2, frame.x1 - 2, frame.y1 - 2)
     width = float(text_width_px(text, TEXT_SIZE))
     own = np.array(course).reshape(-1, 2)
-    other = np.array(others).reshape(-1, 2)
+    other = as_points(others)
+    strange = as_points([one for one in others if not goes_through(one, course)])
     best = min(
         (
-            (cost_of(box, room, own, other, taken), number, box)
+            (cost_of(box, room, own, other, strange, taken), number, box)
             for number, box in enumerate(boxes_near(spots_of(course), width))
         ),
         key=lambda entry: entry[:2],
@@ -85,6 +90,19 @@ def put_label(
     at = axes.transData.inverted().transform((left, low + 3))
     axes.annotate(text, xy=(float(at[0]), float(at[1])), ha="left", va="baseline", color="black")
     return best
+
+
+def as_points(courses: Sequence[list[Point]]) -> Points:
+    """All points of several lines."""
+    return np.array([point for course in courses for point in course]).reshape(-1, 2)
+
+
+def goes_through(line: list[Point], course: list[Point]) -> bool:
+    """Whether a line passes the single point that is marked; a name near it is in no doubt."""
+    if len(course) > 5:
+        return False
+    x, y = course[0]
+    return any(abs(across - x) + abs(up - y) < THROUGH_PX for across, up in line)
 
 
 def boxes_near(spots: list[Point], width: float) -> list[Box]:
@@ -100,15 +118,27 @@ def boxes_near(spots: list[Point], width: float) -> list[Box]:
             (x - 8 - width, y - LINE_HEIGHT_PX / 2),
             (x + 5, y + 5),
             (x + 5, y - 5 - LINE_HEIGHT_PX),
+            (x - width / 2, y + 14),
+            (x - width / 2, y - 14 - LINE_HEIGHT_PX),
+            (x + 10, y + 12),
+            (x + 10, y - 12 - LINE_HEIGHT_PX),
+            (x - 10 - width, y + 12),
+            (x - 10 - width, y - 12 - LINE_HEIGHT_PX),
         ):
             found.append((left, low, left + width, low + LINE_HEIGHT_PX))
     return found
 
 
-def cost_of(box: Box, room: Box, course: Points, others: Points, taken: list[Box]) -> float:
+def cost_of(
+    box: Box, room: Box, course: Points, others: Points, strange: Points, taken: list[Box]
+) -> float:
     """What speaks against a name at a place: it covers something, leaves the plot, or stands
-    nearer to another line than to its own."""
+    nearer to another line than to its own.
+
+    strange: those of the other lines whose name it might be taken for
+    """
     to_own, to_others = distances(box, course), distances(box, others)
+    to_strange = distances(box, strange)
     covered = float((to_own < CLEAR_PX).sum() + (to_others < CLEAR_PX).sum())
     on_labels = [one for one in taken if overlaps(box, one)]
     outside = sum(
@@ -116,9 +146,15 @@ def cost_of(box: Box, room: Box, course: Points, others: Points, taken: list[Box
         for excess in (room[0] - box[0], room[1] - box[1], box[2] - room[2], box[3] - room[3])
     )
     doubtful = 0.0
-    if to_others.size:
-        doubtful = max(0.0, float(to_own.min() - to_others.min()) + DOUBT_PX)
-    return covered + 100.0 * len(on_labels) + 20.0 * outside + doubtful
+    if to_strange.size:
+        doubtful = max(0.0, float(to_own.min() - to_strange.min()) + DOUBT_PX)
+    return (
+        COVERED * covered
+        + 0.3 * float(to_own.min())
+        + doubtful
+        + 100.0 * len(on_labels)
+        + 20.0 * outside
+    )
 
 
 def distances(box: Box, points: Points) -> Points:

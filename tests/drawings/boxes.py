@@ -180,6 +180,38 @@ def straight(corners: list[tuple[float, float]]) -> list[tuple[float, float]]:
     return [*chain, corners[-1]]
 
 
+def names_on_curves(svg: str) -> list[tuple[str, str]]:
+    """The names in a plot that a curve runs through, each with that curve's id."""
+    root = ET.fromstring(svg)
+    boxes = []
+    for text in root.iter(f"{SVG}text"):
+        if "transform" not in text.attrib:
+            words = text.text or ""
+            width, y = text_width_px(words, 12), float(text.attrib["y"])
+            anchor = text.attrib.get("text-anchor", "start")
+            left = float(text.attrib["x"]) - width * {"start": 0, "middle": 0.5, "end": 1}[anchor]
+            boxes.append(Box(left, y - 9, left + width, y + 3, words))
+    (frame,) = root.iter(f"{SVG}clipPath")
+    shown = {key: float(value) for key, value in frame[0].attrib.items()}
+    found = []
+    for group in root.iter(f"{SVG}g"):
+        if "--curve" in group.attrib.get("id", ""):
+            for path in group.iter(f"{SVG}path"):
+                corners = [tuple(map(float, pair)) for pair in PAIR.findall(path.attrib["d"])]
+                for x, y in straight(corners):
+                    if not (
+                        0 <= x - shown["x"] <= shown["width"]
+                        and 0 <= y - shown["y"] <= shown["height"]
+                    ):
+                        continue
+                    found += [
+                        (box.what, group.attrib["id"])
+                        for box in boxes
+                        if box.left < x < box.right and box.top < y < box.bottom
+                    ]
+    return list(dict.fromkeys(found))
+
+
 def faults(svg: str) -> list[str]:
     """Everything that makes the drawing hard to read; empty when it is well laid out."""
     measured = measure(svg)

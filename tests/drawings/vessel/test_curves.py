@@ -17,7 +17,7 @@ from installgen.drawings.vessel.axes import CELSIUS, FLOW, METRES, POWER, PRESSU
 from installgen.drawings.vessel.curves import plots_for
 from installgen.units import Length, Temperature, VolumeFlow, show
 from tests.analysis.specs import Edits, analysed
-from tests.drawings.boxes import Box, text_width_px
+from tests.drawings.boxes import Box, names_on_curves, text_width_px
 
 SVG = "{http://www.w3.org/2000/svg}"
 POINT = re.compile(r"(-?[\d.]+) (-?[\d.]+)")
@@ -161,3 +161,13 @@ def test_scales_by_definition() -> None:
     assert POWER.value(745.6998716, "us") == pytest.approx(1.0)
     axis = CELSIUS.axis("Water", "us")
     assert 212.0 * axis.other_per_unit + axis.other_offset == pytest.approx(100.0)
+
+
+@pytest.mark.parametrize("vessel", ["brannock", "sallow", "corrie"])
+def test_no_curve_runs_through_a_name(tmp_path: Path, vessel: str) -> None:
+    crossed = {
+        name: found
+        for name, one in drawn(tmp_path, vessel).items()
+        if (found := names_on_curves(one.svg))
+    }
+    assert crossed == {}
