@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -310,6 +312,30 @@ def test_work_asks_for_every_battery_to_be_cut() -> None:
     twin, one = manual("sallow"), manual("brannock")
     for page in ("start-run-stop", "dc-power", "driveline", "index"):
         said = twin.text(page)
-        assert "Open all battery isolators" in said
+        assert "Turn all battery isolators off" in said
         assert "Q1 Port battery isolator, Q2 Starboard battery isolator." in said
-        assert "Open the battery isolator before" in one.text(page)
+        assert "Turn the battery isolator off before" in one.text(page)
+
+
+@pytest.mark.parametrize("vessel", FLEET)
+def test_she_is_put_out_of_gear_before_she_is_cranked(vessel: str) -> None:
+    for page in ("starting", "bleeding"):
+        said = manual(vessel).text(page)
+        cranked = [found.start() for found in re.finditer(r" to START\b", said)]
+        assert cranked
+        for before, at in pairwise([0, *cranked]):
+            assert "in neutral." in said[before:at], page
+            assert "A turning propeller kills." in said[before:at], page
+
+
+OPEN_ISOLATOR = re.compile(
+    r"\bisolators? open\b|\bopen(?:ing)? (?:\w+ ){0,3}isolators?\b", re.IGNORECASE
+)
+
+
+@pytest.mark.parametrize("vessel", FLEET)
+def test_an_isolator_is_turned_off_never_opened(vessel: str) -> None:
+    """To an owner a thing that is open is one that lets something through."""
+    made = manual(vessel)
+    for page in (*PROCEDURES, "index", "start-run-stop", "dc-power", "connections", "driveline"):
+        assert OPEN_ISOLATOR.findall(made.text(page)) == [], page

@@ -9,6 +9,7 @@ from installgen.manual.fitted import Fitted, Thing, fitted_engines
 from installgen.manual.pages.makers_papers import makers_pages
 from installgen.manual.pages.operation_steps import (
     DIESEL,
+    OUT_OF_GEAR,
     floods,
     has_selector,
     switches,
@@ -100,6 +101,7 @@ BLEEDING = (
         things(lambda f: f.pieces("seacock") if floods(f) else ()),
         Before("warning", ("bleeding.flood_caution",), floods),
     ),
+    *OUT_OF_GEAR,
     StepRule("bleeding.crank", switches("cranking", when=lambda f: not floods(f)), either=True),
     StepRule("bleeding.crank_short", switches("cranking", when=floods), either=True),
     StepRule("bleeding.cock_open", things(lambda f: f.pieces("seacock") if floods(f) else ())),

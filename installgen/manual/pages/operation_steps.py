@@ -267,7 +267,7 @@ BEFORE_STARTING = (
     StepRule("operation.isolator_left", things(lambda f: f.isolators_left_off)),
 )
 
-STARTING = (
+OUT_OF_GEAR = (
     StepRule(
         "operation.neutral",
         things(shift_levers),
@@ -279,6 +279,11 @@ STARTING = (
         gear_without_lever,
         Before("danger", ("operation.propeller_caution",)),
     ),
+)
+"""Before an engine is cranked, wherever that is."""
+
+STARTING = (
+    *OUT_OF_GEAR,
     StepRule("operation.throttle", things(lambda f: f.levers("throttle")), either=True),
     StepRule("operation.stop_in", things(lambda f: f.levers("stop")), either=True),
     StepRule(
