@@ -32,6 +32,7 @@ from mkdocs.utils.templates import TemplateContext
 from installgen.collector import collect_seldom
 from installgen.errors import InstallgenError
 from installgen.manual.build_cache import BuildCache
+from installgen.manual.links import CALCULATIONS, READINGS
 from installgen.manual.raw_blocks import put_back, set_aside
 from installgen.manual.search_text import search_text
 from installgen.manual.site import GUIDES, NavEntry, Site, SiteFile, yard_site
@@ -102,6 +103,10 @@ SPEC_FOLDERS = (*KINDS, "schema", "earlier", "text")
 PLAIN_TABLE = re.compile(r"<table>.*?</table>", re.DOTALL)
 COLUMN_HEAD = re.compile(r"<th(?=[ >])")
 CELL_ALIGNMENT = re.compile(r'<(t[hd]) style="text-align: (left|center|right);">')
+
+BACKGROUND = (CALCULATIONS, READINGS, "fault-")
+BACKGROUND_BOOST = 0.1
+"""Who searches for a code wants the thing itself before each figure, reading and fault of it."""
 
 
 class InstallgenConfig(Config):
@@ -212,6 +217,8 @@ class InstallgenPlugin(BasePlugin[InstallgenConfig]):
             page.meta.update(template="kept.html", search={"exclude": True})
             self.reused.add(uri)
             return ""
+        if Path(uri).stem.startswith(BACKGROUND):
+            page.meta["search"] = {"boost": BACKGROUND_BOOST}
         self.markdown[uri] = markdown
         markdown, self.blocks[uri] = set_aside(markdown)
         return markdown

@@ -98,6 +98,27 @@ def test_search_works_from_a_file(desktop: Window, addresses: list[str]) -> None
     assert desktop.complaints == []
 
 
+@pytest.mark.parametrize(
+    ("words", "page"),
+    [
+        ("S1", "conductors.html"),
+        ("S10", "start-run-stop.html"),
+        ("RP1", "raw-water.html"),
+        ("EL1", "connections.html"),
+        ("torque", "install-torques.html"),
+    ],
+)
+def test_search_answers_with_the_thing_itself(
+    desktop: Window, built_site: Path, words: str, page: str
+) -> None:
+    desktop.page.goto((built_site / "vessels" / "brannock" / "index.html").as_uri())
+    desktop.page.keyboard.press("/")
+    desktop.page.keyboard.type(words)
+    first = desktop.page.locator(".md-search-result__link").first
+    first.wait_for()
+    assert f"/{page}" in str(first.get_attribute("href"))
+
+
 def test_dark_is_dark_from_the_first_paint(telephone: Window, addresses: list[str]) -> None:
     telephone.page.goto(addresses[0], wait_until="commit")
     telephone.page.locator("h1").wait_for()
