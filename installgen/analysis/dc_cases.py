@@ -94,10 +94,15 @@ def _solve(
         parts, lacking = _parts(model, case, strength, charged_v)
     solved = _settled(model, case, previous, parts, lacking)
     while solved.settled is not None:
-        # A bank that no closed contact joins to a running engine's alternator rests after all.
+        # A bank that no closed contact joins to a running engine's alternator rests after all; one
+        # that is joined to fewer alternators may be held higher. Either goes one way only.
         joined_v = on_charge(model, case, parts, solved.settled.point.closed)
-        still_v = {name: joined_v[name] for name in charged_v if name in joined_v}
-        if still_v.keys() == charged_v.keys():
+        still_v = {
+            name: max(held_v, joined_v[name])
+            for name, held_v in charged_v.items()
+            if name in joined_v
+        }
+        if still_v == charged_v:
             break
         charged_v = still_v
         parts, lacking = _parts(model, case, strength, charged_v)

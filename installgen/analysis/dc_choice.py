@@ -26,7 +26,6 @@ from installgen.spec.electrical import Conductor, Fuse, Gauge, Heater, Load, Sta
 from installgen.spec.entry import Choose, known
 from installgen.spec.standard_spec import StandardSpec
 from installgen.units import ConductorSize, Fraction, Resistance
-from installgen.units.display import rounded
 
 
 @dataclass(frozen=True)
@@ -74,7 +73,7 @@ def choose_sizes(model: DcModel, spoiled: Mapping[str, float] | None = None) -> 
     if failed is not None:
         return Choice({}, {}, reason=failed.reason, missing=failed.missing)
     flat = solve_cases(replace(model, sizes=sizes), only=frozenset({"running"}), flat=True)
-    pieces, sensible = _select(model, open_ends, solved, flat, spoiled or {})
+    too_thin, sensible = _select(model, open_ends, solved, flat, spoiled or {})
     chosen = {
         label: _spec_size(outcome.chosen.size)
         for label, outcome in sensible.pieces.items()
@@ -89,7 +88,7 @@ def choose_sizes(model: DcModel, spoiled: Mapping[str, float] | None = None) -> 
         )
         for label in sensible.pieces
     }
-    return Choice(chosen, sensible.pieces, sensible.unresolved, elsewhere, pieces)
+    return Choice(chosen, sensible.pieces, sensible.unresolved, elsewhere, too_thin)
 
 
 def cable_list(model: DcModel) -> str:
@@ -181,9 +180,7 @@ def _runs(pieces: list[OpenPiece], paths: list[DropPath]) -> list[OpenPiece]:
 
     def run_of(piece: OpenPiece) -> str:
         on = ", ".join(path.name for path in paths if piece.label in path.members)
-        amps = ", ".join(
-            f"{case} {rounded(amps)}" for case, amps in sorted(piece.current_a.items())
-        )
+        amps = ", ".join(f"{case} {amps:.4g}" for case, amps in sorted(piece.current_a.items()))
         return f"{on}: {amps}: {', '.join(map(str, piece.stocked))}" if on else ""
 
     return [replace(piece, group=run_of(piece)) for piece in pieces]

@@ -29,30 +29,30 @@ def read_file(path: Path, name: str | None = None) -> MappingNode:
     try:
         with path.open("rb") as file:
             if (size := os.fstat(file.fileno()).st_size) > LARGEST_BYTES:
-                raise refused(name, f"a file of {size} bytes", f"at most {LARGEST_BYTES} bytes")
+                raise _refused(name, f"a file of {size} bytes", f"at most {LARGEST_BYTES} bytes")
             data = file.read(LARGEST_BYTES + 1)
     except OSError as error:
         reason = (error.strerror or type(error).__name__).lower()
-        raise refused(name, f"a file that cannot be read ({reason})", "a spec file") from error
+        raise _refused(name, f"a file that cannot be read ({reason})", "a spec file") from error
     return read_bytes(data, name)
 
 
 def read_bytes(data: bytes, name: str) -> MappingNode:
     """The tree of a file's contents; `name` is how messages call the file. Raises SpecErrors."""
     if len(data) > LARGEST_BYTES:
-        raise refused(name, f"a file of {len(data)} bytes", f"at most {LARGEST_BYTES} bytes")
+        raise _refused(name, f"a file of {len(data)} bytes", f"at most {LARGEST_BYTES} bytes")
     return read_text(decode(data, name), name)
 
 
 def read_text(text: str, name: str) -> MappingNode:
     """The tree of a text; `name` is how messages call the file. Raises SpecErrors."""
     if len(text) > LARGEST_BYTES:
-        raise refused(name, f"a text of {len(text)} characters", f"at most {LARGEST_BYTES}")
+        raise _refused(name, f"a text of {len(text)} characters", f"at most {LARGEST_BYTES}")
     problems = check_text(text, name)
     if problems:
         raise SpecErrors(problems)
     return build(text, name)
 
 
-def refused(name: str, found: str, expected: str) -> SpecErrors:
+def _refused(name: str, found: str, expected: str) -> SpecErrors:
     return SpecErrors([Problem(Position(name, 1, 1), "", found, expected)])

@@ -45,7 +45,7 @@ TEXTS = {
     "by": "electrician",
     "caption": '"The strainer with its lid off"',
     "caution": "The stud stays live with the key off.",
-    "cautions": "[Never open the isolator while the engine runs.]",
+    "cautions": "[Never turn the isolator off while the engine runs.]",
     "change_every": "250 h or 12 months",
     "check": "circuit-drop",
     "circuit": "critical",

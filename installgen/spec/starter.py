@@ -340,7 +340,7 @@ def _pins(engine: _Engine) -> Iterator[str]:
             first = f"{engine.name}.{device.id}.{next(iter(used))}"
             yield f"    # To the pins of {device.title}, such as `from: {first}`:"
         for pin, what in used.items():
-            yield f"    #   {engine.name}.{device.id}.{pin}: {one_line(what)}"
+            yield f"    #   {engine.name}.{device.id}.{pin}: {_one_line(what)}"
 
 
 def _controls(engines: Sequence[_Engine]) -> list[str]:
@@ -374,9 +374,9 @@ def _connections(engine: _Engine) -> Iterator[str]:
     if points:
         yield f"# What this vessel has to take up of `{engine.name}`:"
     for point in points:
-        told = one_line(f"{point.name}, {point.side}; for {point.for_}")
+        told = _one_line(f"{point.name}, {point.side}; for {point.for_}")
         yield f"#   {engine.name}.{point.terminal or point.id}: {told}"
 
 
-def one_line(text: str) -> str:
+def _one_line(text: str) -> str:
     return " ".join(text.split())

@@ -35,7 +35,12 @@ def edited(folder: Path, edits: Edits) -> Path:
 
 def analysed(folder: Path, vessel: str, edits: Edits | None = None) -> Analysis:
     """A demonstration vessel, analysed after edits."""
-    return analyse(SpecLibrary.at(edited(folder, edits or {})).vessel(vessel))
+    return analysed_in(edited(folder, edits or {}), vessel)
+
+
+def analysed_in(specs: Path, vessel: str = "brannock") -> Analysis:
+    """A vessel of a specs folder, analysed as the folder stands."""
+    return analyse(SpecLibrary.at(specs).vessel(vessel))
 
 
 def change_line(specs: Path, name: str, holding: str, old: str, new: str) -> None:

@@ -6,23 +6,13 @@ from pathlib import Path
 
 import pytest
 
-from installgen.analysis.analyse import Analysis, analyse
+from installgen.analysis.analyse import Analysis
 from installgen.analysis.dc_solved import SolvedCase
-from installgen.spec.load import SpecLibrary
 from installgen.units import Current, Resistance, RotationalSpeed, Voltage
-from tests.analysis.specs import apart, change_line, edited, field, remove_line
+from tests.analysis.specs import analysed_in, apart, change_line, field, remove_line
 
 SIX = "engines/tolvane-six"
 BRANNOCK = "vessels/brannock"
-
-
-@pytest.fixture
-def specs(tmp_path: Path) -> Path:
-    return edited(tmp_path, {})
-
-
-def _analysed(specs: Path, vessel: str = "brannock") -> Analysis:
-    return analyse(SpecLibrary.at(specs).vessel(vessel))
 
 
 def _case(analysis: Analysis, case: str) -> SolvedCase:
@@ -38,7 +28,7 @@ def _value(analysis: Analysis, result: str) -> object:
 def test_the_stop_solenoid_lifts_while_cranking_and_holds_in_run(specs: Path) -> None:
     # Common practice: about 10 A lift it from the start relay, about 1 A holds it from the
     # ignition; it drops when the key is turned off.
-    analysis = _analysed(specs)
+    analysis = analysed_in(specs)
     lifting = _value(analysis, "dc.cranking.engine.stop-solenoid.lifting-winding.current")
     holding = _value(analysis, "dc.running-idle.engine.stop-solenoid.holding-winding.current")
     assert isinstance(lifting, Current)
@@ -56,7 +46,7 @@ def test_the_stop_solenoid_lifts_while_cranking_and_holds_in_run(specs: Path) ->
 def test_it_drops_when_the_key_returns_to_run_if_the_ignition_lead_is_broken(specs: Path) -> None:
     # Common practice: starts, and stops when the key is released.
     remove_line(specs, BRANNOCK, "{label: E2,")
-    analysis = _analysed(specs)
+    analysis = analysed_in(specs)
     assert _value(analysis, "dc.cranking.engine.stop-solenoid.position") == (
         "lifted: the engine may run"
     )
@@ -67,15 +57,15 @@ def test_it_drops_when_the_key_returns_to_run_if_the_ignition_lead_is_broken(spe
 
 def test_a_lifting_winding_on_the_starters_terminal_holds_the_starter_in(specs: Path) -> None:
     # The starter's pull-in winding feeds the lifting winding once the key is let go.
-    assert _value(_analysed(specs), "dc.running-idle.engine.starter.position") == "released"
+    assert _value(analysed_in(specs), "dc.running-idle.engine.starter.position") == "released"
     change_line(specs, SIX, "{label: W9,", "start-relay.87b", "start-relay.87")
-    assert _value(_analysed(specs), "dc.running-idle.engine.starter.position") == "engaged"
+    assert _value(analysed_in(specs), "dc.running-idle.engine.starter.position") == "engaged"
 
 
 def test_both_engines_of_a_twin_without_a_common_negative_crank(specs: Path) -> None:
     # Both engines and starters are alike, the cables nearly so; only the banks differ.
     apart(specs)
-    analysis = _analysed(specs, "sallow")
+    analysis = analysed_in(specs, "sallow")
     for name in ("port", "starboard"):
         voltage = _value(analysis, f"dc.{name}.cranking.{name}.starter.voltage")
         assert isinstance(voltage, Voltage)
@@ -92,7 +82,7 @@ def test_both_engines_of_a_twin_without_a_common_negative_crank(specs: Path) -> 
 
 def test_an_alternator_with_a_sense_lead_regulates_where_the_lead_ends(specs: Path) -> None:
     # Common practice: it holds its set voltage at the battery end, not at its stud.
-    found = _case(_analysed(specs), "running-cruise")
+    found = _case(analysed_in(specs), "running-cruise")
     sensed = found.voltage_v("engine.starter.battery")
     stud, block = found.voltage_v("engine.alternator.output"), found.voltage_v("engine.block")
     assert sensed is not None
@@ -103,9 +93,9 @@ def test_an_alternator_with_a_sense_lead_regulates_where_the_lead_ends(specs: Pa
 
 
 def test_a_longer_battery_cable_slows_the_starter(specs: Path) -> None:
-    before = _value(_analysed(specs), "engine.start-run-stop.cranking-speed-weakest")
+    before = _value(analysed_in(specs), "engine.start-run-stop.cranking-speed-weakest")
     field(specs, BRANNOCK, "{label: S2,", "length", "9 m")
-    after = _value(_analysed(specs), "engine.start-run-stop.cranking-speed-weakest")
+    after = _value(analysed_in(specs), "engine.start-run-stop.cranking-speed-weakest")
     assert isinstance(before, RotationalSpeed)
     assert isinstance(after, RotationalSpeed)
     assert after.rpm < before.rpm - 5
@@ -117,7 +107,7 @@ def test_resistance_of_a_conductor_by_hand(specs: Path) -> None:
     # 0.321 Ω/kft for coated 4 AWG at 75 °C.
     field(specs, BRANNOCK, "{label: D2,", "length", "10 m")
     field(specs, BRANNOCK, "{label: D2,", "size", "4 AWG")
-    value = _value(_analysed(specs), "conductor.D2.resistance")
+    value = _value(analysed_in(specs), "conductor.D2.resistance")
     assert isinstance(value, Resistance)
     at_75 = 0.321 / 304.8 * 10
     assert value.ohm == pytest.approx(at_75 * (1 + 0.00393 * 85) / (1 + 0.00393 * 55), rel=0.01)
@@ -132,10 +122,10 @@ def open_size(specs: Path) -> Path:
 
 def test_an_open_size_grows_with_its_length(open_size: Path) -> None:
     specs = open_size
-    short = _value(_analysed(specs), "conductor.L8.proposed-size")
+    short = _value(analysed_in(specs), "conductor.L8.proposed-size")
     for label in ("L8", "L9"):
         field(specs, BRANNOCK, f"{{label: {label},", "length", "25 m")
-    long = _value(_analysed(specs), "conductor.L8.proposed-size")
+    long = _value(analysed_in(specs), "conductor.L8.proposed-size")
     gauge = {"16": 0, "14": 1, "12": 2, "10": 3, "8": 4, "6": 5}
     assert gauge[str(long).split()[0]] > gauge[str(short).split()[0]]
 
@@ -144,7 +134,7 @@ def test_no_stocked_size_does_it_is_an_answer(open_size: Path) -> None:
     specs = open_size
     for label in ("L8", "L9"):
         field(specs, BRANNOCK, f"{{label: {label},", "length", "4000 m")
-    result = _analysed(specs).book["conductor.L8.proposed-size"]
+    result = analysed_in(specs).book["conductor.L8.proposed-size"]
     assert result.value is None
     assert result.not_assessed == "no stocked size does it (voltage drop of wipers)"
 
@@ -152,7 +142,7 @@ def test_no_stocked_size_does_it_is_an_answer(open_size: Path) -> None:
 def test_an_unknown_length_names_its_field(open_size: Path) -> None:
     specs = open_size
     field(specs, BRANNOCK, "{label: S2,", "length", "unknown")
-    result = _analysed(specs).book["dc.cranking.engine.starter.voltage"]
+    result = analysed_in(specs).book["dc.cranking.engine.starter.voltage"]
     assert result.value is None
     assert [item.path for item in result.missing] == ["electrical.conductors[2].length"]
     assert all(item.position is not None for item in result.missing)
@@ -160,7 +150,7 @@ def test_an_unknown_length_names_its_field(open_size: Path) -> None:
 
 def test_a_neutral_switch_takes_the_place_of_the_link(specs: Path) -> None:
     relay = "dc.cranking.engine.start-relay.voltage"
-    assert relay in _analysed(specs).book
+    assert relay in analysed_in(specs).book
     path = specs / "vessels/brannock.yaml"
     text = path.read_text("utf-8").replace(
         "  conductors:\n",
@@ -175,26 +165,26 @@ def test_a_neutral_switch_takes_the_place_of_the_link(specs: Path) -> None:
         1,
     )
     path.write_text(text, "utf-8")
-    in_gear = _analysed(specs)
+    in_gear = analysed_in(specs)
     assert relay not in in_gear.book
     assert _value(in_gear, "dc.cranking.engine.starter.position") == "released"
     path.write_text(
         text.replace("position_in: {}", "position_in: {breakaway: neutral, cranking: neutral}"),
         "utf-8",
     )
-    in_neutral = _analysed(specs)
+    in_neutral = analysed_in(specs)
     assert isinstance(_value(in_neutral, relay), Voltage)
     assert _value(in_neutral, "dc.cranking.engine.starter.position") == "engaged"
 
 
 def test_the_nearest_device_upstream_protects(specs: Path) -> None:
-    analysis = _analysed(specs)
+    analysis = analysed_in(specs)
     assert _value(analysis, "conductor.L6.protected-by") == "panel-breaker"
     assert _value(analysis, "conductor.engine.W10.protected-by") == "engine.ignition-fuse"
     assert str(_value(analysis, "conductor.S2.protected-by")).startswith("cranking conductor")
 
 
 def test_a_fuse_below_its_load_is_seen(specs: Path) -> None:
-    assert _value(_analysed(specs), "fuse.panel-breaker.rating") == "fits"
+    assert _value(analysed_in(specs), "fuse.panel-breaker.rating") == "fits"
     field(specs, BRANNOCK, "{id: panel-breaker,", "rating", "5 A")
-    assert _value(_analysed(specs), "fuse.panel-breaker.rating") == "below the load"
+    assert _value(analysed_in(specs), "fuse.panel-breaker.rating") == "below the load"

@@ -8,22 +8,11 @@ from pathlib import Path
 
 import pytest
 
-from installgen.analysis.analyse import Analysis, analyse
 from installgen.findings.check import check
-from installgen.spec.load import SpecLibrary
 from installgen.units import Length
-from tests.analysis.specs import change_line, edited
+from tests.analysis.specs import analysed_in, change_line
 
 BRANNOCK, YARD = "vessels/brannock", "standards/quenby-slip"
-
-
-@pytest.fixture
-def specs(tmp_path: Path) -> Path:
-    return edited(tmp_path, {})
-
-
-def _analysed(specs: Path) -> Analysis:
-    return analyse(SpecLibrary.at(specs).vessel("brannock"))
 
 
 def _without_length(specs: Path, label: str) -> None:
@@ -37,7 +26,7 @@ def _without_length(specs: Path, label: str) -> None:
 def test_between_two_devices_by_hand(specs: Path) -> None:
     # The battery is at (2.6, -1.0, 0.2) m, the isolator at (2.9, -1.0, 0.45) m; 15 % more.
     _without_length(specs, "S1")
-    result = _analysed(specs).book["conductor.S1.length"]
+    result = analysed_in(specs).book["conductor.S1.length"]
     assert isinstance(result.value, Length)
     assert result.value.m == pytest.approx((0.3 + 0.0 + 0.25) * 1.15)
     assert result.assumed
@@ -46,9 +35,9 @@ def test_between_two_devices_by_hand(specs: Path) -> None:
 
 
 def test_everything_that_rests_on_it_is_assessed_and_marked(specs: Path) -> None:
-    measured = _analysed(specs).book
+    measured = analysed_in(specs).book
     _without_length(specs, "S1")
-    book = _analysed(specs).book
+    book = analysed_in(specs).book
     assert "conductor.S1.length" not in measured
     assert book["conductor.S1.resistance"].assumed
     assert book["dc.cranking.engine.starter.voltage"].assessed
@@ -56,29 +45,29 @@ def test_everything_that_rests_on_it_is_assessed_and_marked(specs: Path) -> None
 
 def test_a_measured_length_is_never_replaced(specs: Path) -> None:
     change_line(specs, BRANNOCK, "{label: S1,", "length: 0.5 m", "length: unknown")
-    book = _analysed(specs).book
+    book = analysed_in(specs).book
     assert "conductor.S1.length" not in book
     assert not book["conductor.S1.resistance"].assessed
 
 
 def test_without_positions_or_an_allowance_it_is_not_assessed(specs: Path) -> None:
     _without_length(specs, "L8")
-    assert not _analysed(specs).book["conductor.L8.resistance"].assessed
+    assert not analysed_in(specs).book["conductor.L8.resistance"].assessed
     _without_length(specs, "S1")
     change_line(specs, YARD, "run_allowance:", "  run_allowance: 15 %", "")
-    assert not _analysed(specs).book["conductor.S1.resistance"].assessed
+    assert not analysed_in(specs).book["conductor.S1.resistance"].assessed
 
 
 def test_an_estimate_keeps_the_manual_a_draft(specs: Path) -> None:
     _without_length(specs, "S1")
-    found = {item.id: item for item in check(_analysed(specs)).items}["conductor-stated/S1"]
+    found = {item.id: item for item in check(analysed_in(specs)).items}["conductor-stated/S1"]
     assert found.verdict == "not assessed"
     assert found.place is not None
     assert found.place.path.endswith(".length")
 
 
 def test_to_a_stud_of_an_engine_that_stands_at_an_angle(specs: Path) -> None:
-    analysis = _analysed(specs)
+    analysis = analysed_in(specs)
     entry = analysis.vessel.engines[0].entry
     assert entry.crankshaft is not None
     x, y, z = (getattr(entry.crankshaft, axis).m for axis in ("x", "y", "z"))
@@ -94,6 +83,6 @@ def test_to_a_stud_of_an_engine_that_stands_at_an_angle(specs: Path) -> None:
         0.1 * math.cos(slope) + 0.4 * math.sin(slope),
     )
     way = abs(x + ahead - 2.9) + abs(y - 0.25 + 1.0) + abs(z + up - 0.45)
-    value = _analysed(specs).book["conductor.S2.length"].value
+    value = analysed_in(specs).book["conductor.S2.length"].value
     assert isinstance(value, Length)
     assert value.m == pytest.approx(way * 1.15)

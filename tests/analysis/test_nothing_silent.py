@@ -6,21 +6,11 @@ from pathlib import Path
 
 import pytest
 
-from installgen.analysis.analyse import Analysis, analyse
+from installgen.analysis.analyse import Analysis
 from installgen.findings.check import check
-from installgen.spec.load import SpecLibrary
-from tests.analysis.specs import change_line, edited, field, insert, remove_line
+from tests.analysis.specs import analysed_in, change_line, field, insert, remove_line
 
 BRANNOCK, YARD = "vessels/brannock", "standards/quenby-slip"
-
-
-@pytest.fixture
-def specs(tmp_path: Path) -> Path:
-    return edited(tmp_path, {})
-
-
-def _analysed(specs: Path) -> Analysis:
-    return analyse(SpecLibrary.at(specs).vessel("brannock"))
 
 
 def _lacking(analysis: Analysis, result: str) -> list[str]:
@@ -29,18 +19,18 @@ def _lacking(analysis: Analysis, result: str) -> list[str]:
 
 def test_an_instrument_whose_current_is_unknown_does_not_count_as_none(specs: Path) -> None:
     field(specs, BRANNOCK, "{id: oil-gauge,", "current", "unknown")
-    analysis = _analysed(specs)
+    analysis = analysed_in(specs)
     assert analysis.book["dc.running-cruise.surplus"].value is None
     assert _lacking(analysis, "dc.running-cruise.solved") == ["current"]
 
 
 @pytest.mark.parametrize("name", ["switch_resistance", "contact_resistance"])
 def test_a_contact_without_any_resistance_is_not_assessed(specs: Path, name: str) -> None:
-    marked = _analysed(specs).book["dc.cranking.solved"]
+    marked = analysed_in(specs).book["dc.cranking.solved"]
     assert marked.assumed
     assert name.replace("_", " ") in [item.name for item in marked.inputs]
     remove_line(specs, YARD, f"  {name}:")
-    analysis = _analysed(specs)
+    analysis = analysed_in(specs)
     assert analysis.book["dc.cranking.solved"].value is None
     assert _lacking(analysis, "dc.cranking.solved") == [name]
 
@@ -56,7 +46,7 @@ def test_a_short_behind_a_diode_is_not_assessed(specs: Path) -> None:
         "    - {label: L80, from: panel-breaker.out, to: splitter.anode, length: 0.3 m, "
         "size: 12 AWG, insulation: 105 °C, place: wheelhouse}",
     )  # fmt: skip
-    result = _analysed(specs).book["conductor.L8.fault"]
+    result = analysed_in(specs).book["conductor.L8.fault"]
     assert result.value is None
     assert "a diode lies on its way" in result.not_assessed
 
@@ -69,21 +59,21 @@ def test_heights_over_an_engine_of_no_stated_angle_are_not_assessed(specs: Path)
             if "installed angle" in [item.name for item in result.inputs] and result.assessed
         ]
 
-    assert rests_on_angle(_analysed(specs))
+    assert rests_on_angle(analysed_in(specs))
     path = specs / f"{BRANNOCK}.yaml"
     lines = path.read_text("utf-8").splitlines()
     kept = [line for line in lines if not line.strip().startswith("angle:")]
     assert len(kept) < len(lines)
     path.write_text("\n".join(kept) + "\n", "utf-8")
-    assert rests_on_angle(_analysed(specs)) == []
+    assert rests_on_angle(analysed_in(specs)) == []
 
 
 def test_a_starter_that_only_clicks_leaves_its_negatives_not_assessed(specs: Path) -> None:
     names = "parallel-negatives/engine.S3", "parallel-negatives/engine.starter"
-    found = {item.id: item for item in check(_analysed(specs), cures=False).items}
+    found = {item.id: item for item in check(analysed_in(specs), cures=False).items}
     assert names[0] in found
     assert names[1] not in found
     field(specs, BRANNOCK, "{id: start-bank,", "cca", "40 A")
-    found = {item.id: item for item in check(_analysed(specs), cures=False).items}
+    found = {item.id: item for item in check(analysed_in(specs), cures=False).items}
     assert names[0] not in found
     assert found[names[1]].verdict == "not assessed"

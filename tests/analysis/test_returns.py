@@ -6,18 +6,13 @@ from pathlib import Path
 
 import pytest
 
-from installgen.analysis.analyse import Analysis, analyse
+from installgen.analysis.analyse import Analysis
 from installgen.errors import SpecErrors
-from installgen.spec.load import SpecLibrary
 from installgen.units import Current, Resistance
-from tests.analysis.specs import change_line, edited, remove_line
+from tests.analysis.specs import analysed_in, change_line, edited, remove_line
 
 BRANNOCK = "vessels/brannock"
 CABLE = "{works: stop, "
-
-
-def _analysed(specs: Path, vessel: str = "brannock") -> Analysis:
-    return analyse(SpecLibrary.at(specs).vessel(vessel))
 
 
 def _current(analysis: Analysis, result: str) -> float:
@@ -38,7 +33,7 @@ def _ohm(analysis: Analysis, *labels: str) -> float:
 def test_the_instruments_negative_takes_the_starters_current(tmp_path: Path) -> None:
     """By hand: the stalled starter in series with W21, E12 and D3, whose joints, with the plug's
     pin, and isolator and contacts make up at most 5 mohm more."""
-    analysis = _analysed(edited(tmp_path, {}))
+    analysis = analysed_in(edited(tmp_path, {}))
     amps = _current(analysis, "engine.returns.without-S3.E12.current")
     emf, inside = (
         analysis.book[f"battery.start-bank.weakest.{what}"].value for what in ("emf", "resistance")
@@ -56,7 +51,7 @@ def test_a_control_cable_that_touches_carries_its_share(tmp_path: Path) -> None:
     change_line(
         specs, BRANNOCK, CABLE, CABLE, f"{CABLE}touches: negative-bus.6, resistance: 20 mohm, "
     )
-    analysis = _analysed(specs)
+    analysis = analysed_in(specs)
     cable = _current(analysis, "engine.returns.without-S3.stop-cable-engine-wheelhouse.current")
     wire = _current(analysis, "engine.returns.without-S3.E12.current")
     other = _ohm(analysis, "engine.W21", "E12")
@@ -67,7 +62,7 @@ def test_a_control_cable_that_touches_carries_its_share(tmp_path: Path) -> None:
 def test_without_another_way_nothing_carries_it(tmp_path: Path) -> None:
     specs = edited(tmp_path, {})
     remove_line(specs, BRANNOCK, "{label: E12,")
-    dc = _analysed(specs).dc
+    dc = analysed_in(specs).dc
     assert dc is not None
     assert [loose.main.element for loose in dc.loose] == ["S3"]
     assert not dc.loose[0].returns
@@ -76,7 +71,7 @@ def test_without_another_way_nothing_carries_it(tmp_path: Path) -> None:
 def test_in_a_twin_the_current_goes_by_the_other_engines_battery(tmp_path: Path) -> None:
     """Port's main negative loose: through the instruments' negative and the house negative to the
     starboard bank, and over the common negative back to the port bank."""
-    analysis = _analysed(edited(tmp_path, {}), "sallow")
+    analysis = analysed_in(edited(tmp_path, {}), "sallow")
     by_hand = {"PE25", "port.W24", "D3", "N1"}
     dc = analysis.dc
     assert dc is not None
@@ -91,4 +86,4 @@ def test_a_cable_touches_a_terminal_that_there_is(tmp_path: Path) -> None:
     specs = edited(tmp_path, {})
     change_line(specs, BRANNOCK, CABLE, CABLE, f"{CABLE}touches: helm-frame.1, ")
     with pytest.raises(SpecErrors, match="helm-frame"):
-        _analysed(specs)
+        analysed_in(specs)

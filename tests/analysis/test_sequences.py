@@ -6,19 +6,21 @@ from pathlib import Path
 
 import pytest
 
-from installgen.analysis.analyse import Analysis, analyse
+from installgen.analysis.analyse import Analysis
 from installgen.findings.check import check
-from installgen.spec.load import SpecLibrary
 from installgen.units import Resistance
-from tests.analysis.specs import change_line, edited, emergency_stop, field, insert, remove_line
+from tests.analysis.specs import (
+    analysed_in,
+    change_line,
+    emergency_stop,
+    field,
+    insert,
+    remove_line,
+)
 
 SIX, FOUR = "engines/tolvane-six", "engines/tolvane-four"
 BRANNOCK, PIPIT, SALLOW = "vessels/brannock", "vessels/pipit", "vessels/sallow"
 ENGINE_SPACE = "insulation: 105 °C, place: engine-space"
-
-
-def _analysed(specs: Path, vessel: str) -> Analysis:
-    return analyse(SpecLibrary.at(specs).vessel(vessel))
 
 
 def _words(analysis: Analysis, device: str, *cases: str) -> list[str]:
@@ -26,15 +28,10 @@ def _words(analysis: Analysis, device: str, *cases: str) -> list[str]:
     return [analysis.dc.sequence[case, device].words for case in cases]
 
 
-@pytest.fixture
-def specs(tmp_path: Path) -> Path:
-    return edited(tmp_path, {})
-
-
 # Common practice: a solenoid energised to run is lifted by the start circuit alone, is kept by the
 # ignition, and drops without it; a holding winding cannot lift a dropped plunger.
 def test_energised_to_run_from_key_off_to_stop(specs: Path) -> None:
-    analysis = _analysed(specs, "brannock")
+    analysis = analysed_in(specs, "brannock")
     steps = ("off", "ignition-on", "breakaway", "cranking", "running-idle", "stopping")
     assert _words(analysis, "engine.stop-solenoid", *steps) == [
         "dropped, stopped", "dropped, stopped", "dropped, stopped", "lifted, may run",
@@ -55,7 +52,7 @@ def test_energised_to_run_from_key_off_to_stop(specs: Path) -> None:
 
 
 def test_every_voltage_of_the_sequence_has_its_working(specs: Path) -> None:
-    analysis = _analysed(specs, "brannock")
+    analysis = analysed_in(specs, "brannock")
     assert analysis.dc is not None
     voltages = [one for seen in analysis.dc.sequence.values() for _, one in seen.voltages]
     assert len(voltages) > 50
@@ -63,7 +60,7 @@ def test_every_voltage_of_the_sequence_has_its_working(specs: Path) -> None:
 
 
 def test_energised_to_stop_runs_on_without_current(specs: Path) -> None:
-    analysis = _analysed(specs, "pipit")
+    analysis = analysed_in(specs, "pipit")
     steps = ("off", "cranking", "running-idle", "stopping")
     assert _words(analysis, "engine.stop-solenoid", *steps) == [
         "dropped, may run", "dropped, may run", "dropped, may run", "lifted, stopped",
@@ -82,7 +79,7 @@ def test_a_solenoid_with_its_own_switch_or_timer_lifts_with_the_ignition(
     specs: Path, windings: str
 ) -> None:
     _one_supply(specs, windings)
-    analysis = _analysed(specs, "brannock")
+    analysis = analysed_in(specs, "brannock")
     steps = ("off", "ignition-on", "running-idle", "stopping")
     assert _words(analysis, "engine.stop-solenoid", *steps) == [
         "dropped, stopped", "lifted, may run", "lifted, may run", "dropped, stopped",
@@ -100,7 +97,7 @@ def test_a_switch_keeps_a_winding_on_that_does_not_lift_and_a_timer_takes_it_off
     def lifting(windings: str) -> object:
         change_line(specs, SIX, "windings: ", windings[0], windings[1])
         result = "dc.ignition-on.engine.stop-solenoid.lifting-winding.current"
-        return _analysed(specs, "brannock").book.get(result)
+        return analysed_in(specs, "brannock").book.get(result)
 
     _one_supply(specs, "internal-switch")
     # Its plunger asks more than a weak battery has.
@@ -110,12 +107,12 @@ def test_a_switch_keeps_a_winding_on_that_does_not_lift_and_a_timer_takes_it_off
 
 
 def test_without_its_link_or_a_neutral_switch_nothing_cranks(specs: Path) -> None:
-    assert _words(_analysed(specs, "brannock"), "engine.starter", "cranking") == [
+    assert _words(analysed_in(specs, "brannock"), "engine.starter", "cranking") == [
         "engaged, turning"
     ]
     remove_line(specs, SIX, "{label: J1, from: P2.1")
     change_line(specs, SIX, "jumpers:", "jumpers:", "jumpers: []")
-    analysis = _analysed(specs, "brannock")
+    analysis = analysed_in(specs, "brannock")
     assert _words(analysis, "engine.start-relay", "cranking") == ["released"]
 
 
@@ -144,7 +141,7 @@ def _stop_timer(specs: Path) -> None:
 
 def test_a_stop_timer_feeds_the_solenoid_after_the_key_and_only_then(specs: Path) -> None:
     _stop_timer(specs)
-    analysis = _analysed(specs, "pipit")
+    analysis = analysed_in(specs, "pipit")
     steps = ("off", "ignition-on", "running-idle", "stopping")
     assert _words(analysis, "engine.stop-solenoid", *steps) == [
         "dropped, may run", "dropped, may run", "dropped, may run", "lifted, stopped",
@@ -155,14 +152,14 @@ def test_a_stop_timer_feeds_the_solenoid_after_the_key_and_only_then(specs: Path
 def test_a_stop_timer_that_never_saw_the_ignition_stops_nothing(specs: Path) -> None:
     _stop_timer(specs)
     remove_line(specs, PIPIT, "{label: T1,")
-    analysis = _analysed(specs, "pipit")
+    analysis = analysed_in(specs, "pipit")
     assert _words(analysis, "engine.stop-solenoid", "stopping") == ["dropped, may run"]
 
 
 def test_an_emergency_stop_stops_with_the_key_in_run(specs: Path) -> None:
-    assert _analysed(specs, "brannock").book.get("dc.emergency-stop.solved") is None
+    assert analysed_in(specs, "brannock").book.get("dc.emergency-stop.solved") is None
     emergency_stop(specs)
-    analysis = _analysed(specs, "brannock")
+    analysis = analysed_in(specs, "brannock")
     case = "emergency-stop"
     assert _words(analysis, "key", "running-idle", case, "stopping") == ["run", "run", "off"]
     assert _words(analysis, "emergency-button", "running-idle", case) == ["released", "pressed"]
@@ -172,13 +169,13 @@ def test_an_emergency_stop_stops_with_the_key_in_run(specs: Path) -> None:
 def test_an_emergency_stop_that_stops_nothing_is_a_finding(specs: Path) -> None:
     emergency_stop(specs)
     change_line(specs, BRANNOCK, "{id: emergency-button,", "pressed: []", "pressed: [[in, out]]")
-    findings = check(_analysed(specs, "brannock"))
+    findings = check(analysed_in(specs, "brannock"))
     found = {item.id: item for item in findings.items}["stop-solenoid-right/engine.stop-solenoid"]
     assert (found.verdict, found.case) == ("fail", "emergency-stop")
 
 
 def test_each_station_starts_and_stops_each_engine(specs: Path) -> None:
-    analysis = _analysed(specs, "sallow")
+    analysis = analysed_in(specs, "sallow")
     for engine in ("port", "starboard"):
         cranking, stopping = f"upper.{engine}.cranking", f"upper.{engine}.stopping"
         assert _words(analysis, f"key-{engine}-upper", cranking) == ["start"]
@@ -189,18 +186,18 @@ def test_each_station_starts_and_stops_each_engine(specs: Path) -> None:
 
 def test_a_station_whose_stop_button_is_not_connected_is_a_finding(specs: Path) -> None:
     name = "stop-solenoid-right/port.stop-solenoid"
-    assert {f.id: f for f in check(_analysed(specs, "sallow")).items}[name].verdict == "pass"
+    assert {f.id: f for f in check(analysed_in(specs, "sallow")).items}[name].verdict == "pass"
     path = specs / f"{SALLOW}.yaml"
     wires = [
         line for line in path.read_text("utf-8").splitlines() if "stop-port-upper.stop" in line
     ]
     remove_line(specs, SALLOW, wires[0])
-    found = {f.id: f for f in check(_analysed(specs, "sallow")).items}[name]
+    found = {f.id: f for f in check(analysed_in(specs, "sallow")).items}[name]
     assert (found.verdict, found.case) == ("fail", "upper.port.stopping")
 
 
 def test_a_battery_worse_than_the_stated_resistance_chatters(specs: Path) -> None:
-    analysis = _analysed(specs, "brannock")
+    analysis = analysed_in(specs, "brannock")
     onset = analysis.book["engine.start-run-stop.chatter-battery"].value
     weak = analysis.book["battery.start-bank.weakest.resistance"].value
     assert isinstance(onset, Resistance)
@@ -210,25 +207,25 @@ def test_a_battery_worse_than_the_stated_resistance_chatters(specs: Path) -> Non
     critical_a = 1250 * weak.ohm / onset.ohm
     for share, chatters in ((1.03, False), (0.97, True)):
         field(specs, BRANNOCK, "{id: start-bank,", "cca", f"{critical_a * share:.1f} A")
-        found = _analysed(specs, "brannock").book["dc.breakaway.solved"].value
+        found = analysed_in(specs, "brannock").book["dc.breakaway.solved"].value
         assert str(found).startswith("chatters") is chatters, (share, found)
 
 
 def test_a_joint_worse_than_the_stated_resistance_chatters(specs: Path) -> None:
-    result = _analysed(specs, "brannock").book["engine.start-run-stop.chatter-joint"]
+    result = analysed_in(specs, "brannock").book["engine.start-run-stop.chatter-joint"]
     assert isinstance(result.value, Resistance)
     assert result.notes[-1] == "The joint that needs the least is in conductor S2."
     # S2 has two joints of the standard's assumed resistance: with many, the same sum.
     for share, chatters in ((0.97, False), (1.03, True)):
         change = f"S2, joints: {round(result.value.ohm * share / 1e-4)}"
         change_line(specs, BRANNOCK, "{label: S2,", "S2,", f"{change},")
-        found = _analysed(specs, "brannock").book["dc.breakaway.solved"].value
+        found = analysed_in(specs, "brannock").book["dc.breakaway.solved"].value
         assert str(found).startswith("chatters") is chatters, (share, found)
         change_line(specs, BRANNOCK, "{label: S2,", f"{change},", "S2,")
 
 
 def test_several_stable_states_are_reported_as_such(specs: Path) -> None:
-    book = _analysed(specs, "brannock").book
+    book = analysed_in(specs, "brannock").book
     # A holding winding keeps what it could not lift: memory decides.
     assert book["dc.running-idle.rests"].value == "Stop solenoid released"
     assert book["dc.ignition-on.rests"].value == "Stop solenoid lifted"

@@ -6,21 +6,11 @@ from pathlib import Path
 
 import pytest
 
-from installgen.analysis.analyse import Analysis, analyse
-from installgen.spec.load import SpecLibrary
+from installgen.analysis.analyse import Analysis
 from installgen.units import Frequency
-from tests.analysis.specs import change_line, edited, field
+from tests.analysis.specs import analysed_in, change_line, field
 
 SIX, BRANNOCK = "engines/tolvane-six", "vessels/brannock"
-
-
-@pytest.fixture
-def specs(tmp_path: Path) -> Path:
-    return edited(tmp_path, {})
-
-
-def _analysed(specs: Path, vessel: str = "brannock") -> Analysis:
-    return analyse(SpecLibrary.at(specs).vessel(vessel))
 
 
 def _hertz(analysis: Analysis, result: str) -> float:
@@ -32,7 +22,7 @@ def _hertz(analysis: Analysis, result: str) -> float:
 @pytest.mark.parametrize("rpm", [650, 1200, 1800, 2300])
 def test_frequency_over_the_range_by_hand(specs: Path, rpm: int) -> None:
     # 138 teeth; six pole pairs, pulley ratio 2.7.
-    analysis = _analysed(specs)
+    analysis = analysed_in(specs)
     prefix = f"engine.start-run-stop.{rpm}-rpm"
     assert _hertz(analysis, f"{prefix}.speed-signal") == pytest.approx(138 * rpm / 60)
     assert _hertz(analysis, f"{prefix}.alternator-signal") == pytest.approx(6 * 2.7 * rpm / 60)
@@ -40,9 +30,9 @@ def test_frequency_over_the_range_by_hand(specs: Path, rpm: int) -> None:
 
 def test_a_gauge_set_to_other_teeth_says_how_far_it_is_out(specs: Path) -> None:
     setting = "engine.start-run-stop.tachometer.setting"
-    assert _analysed(specs).book[setting].value == "right"
+    assert analysed_in(specs).book[setting].value == "right"
     field(specs, BRANNOCK, "{id: tachometer,", "pulses", "127")
-    assert _analysed(specs).book[setting].value == "shows 1.09 times the speed"
+    assert analysed_in(specs).book[setting].value == "shows 1.09 times the speed"
 
 
 def _two_tachometers(specs: Path) -> None:
@@ -70,7 +60,7 @@ def _two_tachometers(specs: Path) -> None:
 
 def test_each_output_of_a_pick_up_has_its_own_gauge(specs: Path) -> None:
     _two_tachometers(specs)
-    analysis = _analysed(specs)
+    analysis = analysed_in(specs)
     for gauge in ("tachometer", "second-tachometer"):
         assert analysis.book[f"engine.start-run-stop.{gauge}.setting"].value == "right"
     # Each output is a winding of its own: a meter finds both, apart from each other.
@@ -89,12 +79,12 @@ def test_each_output_of_a_pick_up_has_its_own_gauge(specs: Path) -> None:
 
 
 def test_two_gauges_on_a_sender_for_one_read_twice_its_resistance(specs: Path) -> None:
-    assert "engine.oil-sender.shared" not in _analysed(specs).book
+    assert "engine.oil-sender.shared" not in analysed_in(specs).book
     change_line(specs, BRANNOCK, "{label: E10,", "engine.P1.6", "engine.P1.5")
     field(specs, BRANNOCK, "{id: coolant-gauge,", "signal_resistance", "60 ohm")
     # Both of 60 ohm: each reads 2 · R. 0 kPa: 20 ohm, (20 − 10) / (52 − 10) · 200 = 47.6 kPa;
     # 200 kPa: 104 ohm, 200 + (104 − 52) / (110 − 52) · 300 = 469 kPa; 500 kPa: 220 ohm.
-    assert _analysed(specs).book["engine.oil-sender.shared"].value == (
+    assert analysed_in(specs).book["engine.oil-sender.shared"].value == (
         "wrong: 47.6 kPa gauge at 0 kPa gauge, 469 kPa gauge at 200 kPa gauge, "
         "beyond 500 kPa gauge at 500 kPa gauge"
     )
@@ -103,5 +93,5 @@ def test_two_gauges_on_a_sender_for_one_read_twice_its_resistance(specs: Path) -
 def test_a_sender_made_for_two_gauges_is_right_with_two(specs: Path) -> None:
     change_line(specs, BRANNOCK, "{label: E10,", "engine.P1.6", "engine.P1.5")
     change_line(specs, SIX, "{id: oil-sender,", "code: B1,", "code: B1, gauges: 2,")
-    shared = _analysed(specs).book["engine.oil-sender.shared"]
+    shared = analysed_in(specs).book["engine.oil-sender.shared"]
     assert shared.value == "right: its table is for 2 gauges"

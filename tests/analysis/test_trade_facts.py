@@ -4,26 +4,14 @@ from __future__ import annotations
 
 from pathlib import Path
 
-import pytest
-
-from installgen.analysis.analyse import Analysis, analyse
+from installgen.analysis.analyse import Analysis
 from installgen.findings.check import check
 from installgen.findings.finding import Finding
-from installgen.spec.load import SpecLibrary
 from installgen.units import Current
-from tests.analysis.specs import change_line, edited, remove_line
+from tests.analysis.specs import analysed_in, change_line, remove_line
 
 SIX, BRANNOCK, SALLOW = "engines/tolvane-six", "vessels/brannock", "vessels/sallow"
 HEATER = "heater-declared/engine.heater-grid"
-
-
-@pytest.fixture
-def specs(tmp_path: Path) -> Path:
-    return edited(tmp_path, {})
-
-
-def _analysed(specs: Path, vessel: str = "brannock") -> Analysis:
-    return analyse(SpecLibrary.at(specs).vessel(vessel))
 
 
 def _finding(analysis: Analysis, finding: str) -> Finding:
@@ -37,20 +25,20 @@ def _current(analysis: Analysis, case: str, element: str) -> float:
 
 
 def test_the_start_relay_feeds_the_starters_terminal_and_the_lifting_winding(specs: Path) -> None:
-    analysis = _analysed(specs)
+    analysis = analysed_in(specs)
     for conductor in ("engine.W8", "engine.W9"):
         assert _current(analysis, "cranking", conductor) > 5.0
         assert _current(analysis, "running-idle", conductor) < 0.001
     # Without the relay's negative neither has anything: one cause, two losses.
     remove_line(specs, SIX, "{label: W7,")
-    analysis = _analysed(specs)
+    analysis = analysed_in(specs)
     for conductor in ("engine.W8", "engine.W9"):
         assert _current(analysis, "cranking", conductor) < 0.001
 
 
 def test_a_neutral_switch_replaces_the_link_and_opens_in_gear(specs: Path) -> None:
     # The twin has one on each gear: closed in neutral, so that she cranks; open in gear.
-    analysis = _analysed(specs, "sallow")
+    analysis = analysed_in(specs, "sallow")
     assert analysis.dc is not None
     links = {label for label, _, _, _ in analysis.dc.model.jumpers()}
     assert not {"port.J1", "starboard.J1"} & links
@@ -59,16 +47,16 @@ def test_a_neutral_switch_replaces_the_link_and_opens_in_gear(specs: Path) -> No
         specs, SALLOW, "{id: neutral-port,", "position_in: {running: engaged}",
         "position_in: {running: engaged, breakaway: engaged, cranking: engaged}",
     )  # fmt: skip
-    analysis = _analysed(specs, "sallow")
+    analysis = analysed_in(specs, "sallow")
     assert _current(analysis, "port.cranking", "port.start-relay") < 0.001
     assert _current(analysis, "starboard.cranking", "starboard.start-relay") > 0.01
 
 
 def test_a_heater_without_its_controller_is_declared_unused_or_connected(specs: Path) -> None:
-    assert _finding(_analysed(specs), HEATER).verdict == "pass"
+    assert _finding(analysed_in(specs), HEATER).verdict == "pass"
     remove_line(specs, BRANNOCK, "not_fitted:")
     remove_line(specs, BRANNOCK, "{system: air-heater,")
-    found = _finding(_analysed(specs), HEATER)
+    found = _finding(analysed_in(specs), HEATER)
     assert (found.verdict, found.figure) == ("fail", "neither")
 
 
@@ -105,7 +93,7 @@ def _hand_operated(specs: Path, *, size: str = "2/0 AWG") -> None:
 
 def test_a_hand_operated_heater_is_sized_and_protected(specs: Path) -> None:
     _hand_operated(specs)
-    analysis = _analysed(specs)
+    analysis = analysed_in(specs)
     assert (_finding(analysis, HEATER).verdict, _finding(analysis, HEATER).figure) == (
         "pass", "switched by hand and protected",
     )  # fmt: skip
@@ -121,15 +109,15 @@ def test_a_hand_operated_heater_is_sized_and_protected(specs: Path) -> None:
 
 def test_a_heaters_wire_that_is_too_thin_is_a_finding(specs: Path) -> None:
     _hand_operated(specs, size="8 AWG")
-    assert _finding(_analysed(specs), "ampacity/H3").verdict == "fail"
+    assert _finding(analysed_in(specs), "ampacity/H3").verdict == "fail"
 
 
 def test_a_heater_on_the_battery_without_a_fuse_or_a_switch_is_a_finding(specs: Path) -> None:
     _hand_operated(specs)
     change_line(specs, BRANNOCK, "{label: H2,", "heater-fuse.out", "heater-fuse.in")
-    assert _finding(_analysed(specs), HEATER).figure == "without fuse"
+    assert _finding(analysed_in(specs), HEATER).figure == "without fuse"
     change_line(specs, BRANNOCK, "{label: H3,", "heater-relay.87", "heater-relay.30")
-    assert _finding(_analysed(specs), HEATER).figure == "without switch and fuse"
+    assert _finding(analysed_in(specs), HEATER).figure == "without switch and fuse"
 
 
 def test_a_heater_that_stays_on_under_way_is_a_finding(specs: Path) -> None:
@@ -137,6 +125,6 @@ def test_a_heater_that_stays_on_under_way_is_a_finding(specs: Path) -> None:
     change_line(
         specs, BRANNOCK, "{id: heater-button,", "{preheating: pressed}", "{running: pressed}"
     )
-    found = _finding(_analysed(specs), HEATER)
+    found = _finding(analysed_in(specs), HEATER)
     assert found.verdict == "fail"
     assert str(found.figure).startswith("heats in: running, idle")

@@ -124,6 +124,19 @@ def test_a_fuse_that_cannot_break_is_cured_by_another_family() -> None:
     assert {c.path.rpartition(".")[2] for c in cure.changes} == {"type", "interrupting"}
 
 
+def test_a_family_that_would_break_it_but_opens_too_late_is_not_denied() -> None:
+    """At 5 m of 1 mm² a dead short spares the conductor behind a blade only; others are slower."""
+    longer = "electrical.conductors[L1].length = 5 m"
+    finding = _finding("fuse-interrupting", "panel-fuse", longer, vessel="pipit")
+    cure = _offered(finding)
+    assert not cure.checked
+    assert not cure.changes
+    assert "a cartridge of 20 A, which can break 10000 A, would do it, but then fails" in _written(
+        cure.text
+    )
+    assert "L1 (fault-clears)" in cure.text
+
+
 def test_single_clamps_are_cured_by_double_ones() -> None:
     single = "raw_water[engine].route[hose-2].clamps = single"
     cure = _offered(_finding("double-clamps", "engine.raw-water.hose-2", single))
