@@ -21,7 +21,6 @@ from installgen.spec.electrical import (
     SpeedPickup,
     Starter,
 )
-from installgen.spec.entry import known
 from installgen.spec.vessel import FittedEngine
 from installgen.units import Frequency, Resistance, RotationalSpeed
 from installgen.units.display import rounded
@@ -38,7 +37,7 @@ def analyse_summary(
                 _cranking_speed(book, engine, device, strongest, "strongest")
                 _starter_circuit(book, model, engine, device, solved)
             if isinstance(device, Alternator):
-                _alternator_signal(book, engine, device)
+                _alternator_signal(book, model, engine, device)
         if any(isinstance(device, SpeedPickup) for device in engine.sheet.devices):
             _flywheel_signal(book, engine)
         _tachometer(book, model, engine)
@@ -162,8 +161,13 @@ def _flywheel_signal(book: Book, engine: FittedEngine) -> None:
             w.value = Frequency(flywheel_signal_hz(teeth, rpm))
 
 
-def _alternator_signal(book: Book, engine: FittedEngine, device: Alternator) -> None:
-    if known(device.pole_pairs) is None:
+def _alternator_signal(
+    book: Book, model: DcModel, engine: FittedEngine, device: Alternator
+) -> None:
+    """Nothing for an alternator that gives no speed signal: no pole pairs and no wire to it."""
+    terminal = f"{engine.name}.{device.id}.signal"
+    wired = any(terminal in (wire.start, wire.end) for wire in model.wires())
+    if device.pole_pairs is None and not wired:
         return
     for speed in (*SPEEDS, *range_speeds(engine)):
         with book.working(
@@ -185,7 +189,7 @@ def _alternator_signal(book: Book, engine: FittedEngine, device: Alternator) -> 
 def _tachometer(book: Book, model: DcModel, engine: FittedEngine) -> None:
     """The setting of every tachometer whose signal comes from this engine."""
     for device_id, device, _ in model.vessel.devices():
-        if not isinstance(device, Gauge) or device.pulses is None:
+        if not isinstance(device, Gauge):
             continue
         source = signal_source(model, f"{device_id}.signal")
         if source is None or source[0] is not engine:

@@ -211,7 +211,10 @@ def _column(book: Book, vessel: Vessel, engine: FittedEngine, exhaust: Exhaust, 
         if turns >= w.result(speed_id(engine, "rated"), "rated speed").rpm:
             density *= w.assume("riser_aeration", "aerated column to water").ratio
         else:
-            w.note("Counted full of water, as at the start.")
+            w.note(
+                "Below rated speed the riser is counted full of water, as at the start: the most "
+                "that can stand in it. At rated the gas aerates it; the figure there may be less."
+            )
         if top <= foot:
             raise MissingInput("the top of the riser is not above the foot of the dip tube")
         w.value = PressureDifference(static_head_pa(density, top - foot))

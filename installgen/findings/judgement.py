@@ -118,13 +118,16 @@ def not_assessed(about: About, reason: str, missing: Iterable[Missing] = ()) -> 
 
 
 def lacking(about: About, entry: Entry | None, field: str, what: str = "") -> Judgement:
-    """A field without which something cannot be judged: left out, or `unknown`."""
+    """A field without which nothing can be judged: left out, `unknown`, or a list that lacks it."""
+    named = what
     what = what or field.rstrip("_").replace("_", " ")
     if entry is None:
         return not_assessed(about, f"{what} is not given", [Missing(what, None, what)])
     path = entry.path_to(field)
     value = getattr(entry, field, None)
     word = f"is `{value}`" if isinstance(value, Unknown | Choose) else "is not given"
+    if isinstance(value, tuple) and named:
+        word = f"lacks {named}"
     return not_assessed(about, f"`{path}` {word}", [Missing(path, entry.where(field), what)])
 
 

@@ -8,6 +8,7 @@ from datetime import date
 from functools import cached_property
 
 from installgen.analysis.analyse import Analysis
+from installgen.analysis.dc_guards import cranking_wires
 from installgen.analysis.dc_model import WireEnd
 from installgen.analysis.dc_solved import SolvedCase
 from installgen.analysis.results import Book
@@ -51,6 +52,12 @@ class Survey:
     def cases(self) -> tuple[SolvedCase, ...]:
         """Every electrical case."""
         return () if self.analysis.dc is None else tuple(self.analysis.dc.cases)
+
+    @cached_property
+    def cranking_wires(self) -> frozenset[str]:
+        """The conductors that carry a starter's own current."""
+        dc = self.analysis.dc
+        return frozenset() if dc is None else cranking_wires(dc.model, dc.cases)
 
     @cached_property
     def cases_and_stations(self) -> tuple[SolvedCase, ...]:

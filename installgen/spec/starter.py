@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from pathlib import Path
 
 from installgen.errors import Position, SpecErrors
@@ -111,7 +112,7 @@ def starting_spec(vessel_id: str, sheets: Sequence[EngineSheet], standard_id: st
         ["engines:", *(line for engine in engines for line in _engine(engine))],
         _raw_water(engines),
         _exhaust(engines),
-        ["coolant:", "  antifreeze: {product: unknown, volume_share: unknown}"],
+        _coolant(engines),
         _fuel(engines),
         _electrical(engines),
         _controls(engines),
@@ -131,7 +132,7 @@ def _head(vessel_id: str, name: str, standard_id: str) -> list[str]:
         "format: 1",
         f"vessel: {{id: {vessel_id}, name: {name}, hin: unknown, yard: unknown, revision: A, "
         "date: unknown, length: unknown}",
-        "units: {first: metric}                 # metric or us: which leads; both are shown",
+        "units: {first: metric}                 # CHECK: metric or us leads; both are shown",
         f"standard: {standard_id}",
         "",
         "places:                                # spaces aboard; the warmest counts for conductors",
@@ -167,7 +168,7 @@ def _rating(engine: _Engine) -> Iterator[str]:
     fitted = [rating for rating in ratings if is_fitted(rating.fitted_when, engine.options)]
     if len(fitted) > 1:
         others = ", ".join(rating.id for rating in fitted)
-        yield _noted(f"    rating: {fitted[0].id}", f"one of {others}")
+        yield _noted(f"    rating: {fitted[0].id}", f"CHECK: one of {others}")
 
 
 def _options(engine: _Engine) -> Iterator[str]:
@@ -247,39 +248,72 @@ def _exhaust(engines: Sequence[_Engine]) -> list[str]:
 
 
 def _fuel(engines: Sequence[_Engine]) -> list[str]:
-    parts = [
-        f"    - {{id: {engine.id('tank')}, kind: tank, name: {engine.title('fuel tank')}, "
-        f"code: {engine.number('T', 1)}, volume: unknown, usable: unknown}}"
-        for engine in engines
-    ]
     lines = [line for engine in engines for line in _fuel_lines(engine)]
     return [
-        "fuel:",
+        "fuel:                                  # CHECK: strike out what is not fitted",
         "  parts:",
-        *parts,
+        *(line for engine in engines for line in _fuel_parts(engine)),
         *(["  lines:", *lines] if lines else []),
         "  reserve: unknown",
     ]
 
 
+def _fuel_parts(engine: _Engine) -> Iterator[str]:
+    first = len(SIDES) if engine.side else 1
+    for id_, kind, name, prefix, number, rest in (
+        ("tank", "tank", "fuel tank", "T", 1, "volume: unknown, usable: unknown"),
+        ("shutoff", "valve", "fuel shut-off", "V", first + 1, "place: engine-space"),
+        ("separator", "water-separator", "water separator", "FS", 1, "volume: unknown"),
+    ):
+        yield (
+            f"    - {{id: {engine.id(id_)}, kind: {kind}, name: {engine.title(name)}, "
+            f"code: {engine.number(prefix, number)}, {rest}}}"
+        )
+
+
 def _fuel_lines(engine: _Engine) -> Iterator[str]:
-    """A line for each fuel connection: to the tank where the engine gives fuel back."""
+    """Lines to and from each fuel connection; back to the tank where the engine gives fuel back."""
     for point in _to_connect(engine, "fuel"):
         end, tank = f"{engine.name}.{point.id}", engine.id("tank")
-        is_return = "return" in f"{point.id} {point.name}".casefold() or "back" in point.for_
-        kind = "return" if is_return else "supply"
-        way = f"from: {end}, to: {tank}" if is_return else f"from: {tank}, to: {end}"
-        yield (
-            f"    - {{id: {engine.id(f'fuel-{kind}')}, kind: {kind}, {way}, bore: unknown, "
-            "length: unknown, hose: fuel-a1}"
-        )
+        if "return" in f"{point.id} {point.name}".casefold() or "back" in point.for_:
+            yield _line(engine.id("fuel-return"), "return", end, tank, "fuel-a1")
+            continue
+        way = [tank, engine.id("shutoff"), engine.id("separator"), end]
+        for number, (start, to) in enumerate(pairwise(way), start=1):
+            yield _line(engine.id(f"fuel-supply-{number}"), "supply", start, to, "fuel-a1")
+
+
+def _line(id_: str, kind: str, start: str, to: str, hose: str) -> str:
+    return (
+        f"    - {{id: {id_}, kind: {kind}, from: {start}, to: {to}, bore: unknown, "
+        f"length: unknown, hose: {hose}}}"
+    )
+
+
+def _coolant(engines: Sequence[_Engine]) -> list[str]:
+    """What an overflow needs, and the antifreeze."""
+    tanks, lines = [], []
+    for engine in engines:
+        first = len(engines) + 1
+        for point in _to_connect(engine, "coolant"):
+            if "overflow" in point.id:
+                tank = engine.id("expansion")
+                tanks.append(
+                    f"    - {{id: {tank}, kind: expansion-tank, "
+                    f"name: {engine.title('expansion bottle')}, code: {engine.number('T', first)}, "
+                    "volume: unknown, fill_level: unknown}"
+                )
+                hose = engine.id("overflow-hose")
+                lines.append(_line(hose, "vent", f"{engine.name}.{point.id}", tank, "coolant"))
+    parts = ["  parts:", *tanks, "  lines:", *lines] if tanks else []
+    return ["coolant:", *parts, "  antifreeze: {product: unknown, volume_share: unknown}"]
 
 
 def _electrical(engines: Sequence[_Engine]) -> list[str]:
     volts = _volts(engines[0])
     return [
         "electrical:",
-        f"  system: {volts}",
+        _noted(f"  system: {volts}", "CHECK: as the engines and their batteries"),
         "  devices:                             # what has a terminal and is not on an engine",
         *(line for engine in engines for line in _devices(engine, volts)),
         "  conductors:                          # size: as fitted, or `choose` for a proposal",
@@ -298,7 +332,7 @@ def _devices(engine: _Engine, volts: str) -> Iterator[str]:
     yield (
         f"    - {{id: {engine.id('bank')}, kind: battery, name: {engine.title('battery')}, "
         f"code: {engine.number('BT', 1)}, voltage: {volts}, capacity: unknown, cca: unknown, "
-        "place: engine-space}"
+        "place: engine-space} # CHECK the voltage"
     )
     yield (
         f"    - {{id: {engine.id('isolator')}, kind: isolator, name: {engine.title('isolator')}, "
@@ -344,18 +378,14 @@ def _pins(engine: _Engine) -> Iterator[str]:
 
 
 def _controls(engines: Sequence[_Engine]) -> list[str]:
-    works = {
-        (engine.name, cable.works): engine
-        for engine in engines
-        for cable in engine.sheet.controls
-        if is_fitted(cable.fitted_when, engine.options)
-    }
-    if not works:
-        return []
-    lines = [
-        f"  - {{works: {what}, engine: {name}, station: helm, length: unknown}}"
-        for name, what in works
-    ]
+    lines = []
+    for engine in engines:
+        works = [c.works for c in engine.sheet.controls if is_fitted(c.fitted_when, engine.options)]
+        # The gear, and so its cable, is the vessel's own: no sheet has it.
+        lines += [
+            f"  - {{works: {what}, engine: {engine.name}, station: helm, length: unknown}}"
+            for what in dict.fromkeys((*works, "shift"))
+        ]
     return ["controls:                              # the cables as run", *lines]
 
 

@@ -82,7 +82,7 @@ def signed_by(survey: Survey, limit: NameList) -> Iterator[Judgement]:
             tuple((role, "date") for role in own) or ((survey.vessel.spec, "roles"),),
         )
         if not own:
-            yield lacking(about, survey.vessel.spec, "roles", f"a {name} in `roles`")
+            yield lacking(about, survey.vessel.spec, "roles", f"a {name}")
         elif not any(role.date for role in own):
             yield lacking(about, own[0], "date", f"date on which the {name} signed")
         else:

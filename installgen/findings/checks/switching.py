@@ -66,13 +66,24 @@ def _most(
 
 @named_check("dc-power")
 def isolator_rating(survey: Survey) -> Iterator[Judgement]:
-    """An isolator carries no more than its rating; while cranking, than its cranking rating."""
+    """An isolator carries no more than its rating; while cranking, than its cranking rating.
+
+    The cranking rating is asked only of one through which a starter is fed.
+    """
+    starting = survey.cranking_wires
     for device_id, device, _ in survey.devices:
         if not isinstance(device, Isolator):
             continue
+        feeds_starter = any(
+            end.startswith(f"{device_id}.")
+            for wire in survey.wires
+            if wire.element in starting
+            for end in (wire.start, wire.end)
+        )
+        ratings = ("rating", "cranking_rating") if feeds_starter else ("rating",)
         judged = []
-        for field, cranking in (("rating", False), ("cranking_rating", True)):
-            cases = [c for c in survey.cases if cranking == bool(set(_CRANKING) & _states(c))]
+        for field in ratings:
+            cases = [c for c in survey.cases if _rated_by(c, feeds_starter) == field]
             about = _about(device_id, device, device, field)
             limit = known(getattr(device, field))
             if limit is None:
@@ -84,8 +95,10 @@ def isolator_rating(survey: Survey) -> Iterator[Judgement]:
             yield found
 
 
-def _states(found: SolvedCase) -> set[str]:
-    return {state.state for _, state in found.case.states}
+def _rated_by(found: SolvedCase, feeds_starter: bool) -> str:
+    """The rating that a case is judged by: one that feeds no starter has but one."""
+    cranks = any(state.state in _CRANKING for _, state in found.case.states)
+    return "cranking_rating" if cranks and feeds_starter else "rating"
 
 
 def _through(element: str) -> Callable[[SolvedCase], float | None]:
