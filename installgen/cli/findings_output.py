@@ -17,7 +17,7 @@ from installgen.units import System
 
 
 def print_findings(findings: Findings, first: System, everything: bool) -> None:
-    """Whether she may be handed over, each cause with what it drags along, and how many of each."""
+    """Whether she may be handed over, each cause with all that goes with it, and the counts."""
     draft = "DRAFT" if findings.draft else "may be handed over"
     title = f"{findings.vessel}: {draft} (standard {findings.standard}, edition {findings.edition})"
     click.echo(click.style(title, bold=True))
@@ -46,11 +46,18 @@ _COLOURS = {"fail": "red", "not assessed": "yellow", "caution": "yellow", "pass"
 
 
 def _print_cause(cause: Cause, first: System) -> None:
-    """The weightiest finding of a cause, and what it drags along."""
+    """The weightiest finding of a cause; of the others, those that say the same in one line."""
     _print_finding(cause.first, first)
-    if len(cause.findings) > 1:
-        for finding in cause.findings[1:]:
-            _line("drags along", f"{finding.name}: {sentence(finding, first)} ({finding.id})")
+    alike: dict[tuple[str, str, str, str], list[Finding]] = {}
+    for finding in cause.findings[1:]:
+        rule = finding.id.removesuffix(f"/{finding.subject}")
+        key = (finding.severity, finding.verdict, rule, sentence(finding, first))
+        alike.setdefault(key, []).append(finding)
+    for (severity, _, rule, told), findings in alike.items():
+        label = "with it" if severity == cause.first.severity else f"with it, {severity}"
+        names = "; ".join(dict.fromkeys(finding.name for finding in findings))
+        subjects = ", ".join(finding.subject for finding in findings)
+        _line(label, f"{names}: {told} ({rule}/{subjects})")
     click.echo()
 
 

@@ -8,6 +8,7 @@ from typing import Literal, TypeAlias
 
 from installgen.analysis.results import Missing, Value
 from installgen.errors import Position
+from installgen.spec.folder import natural_order
 from installgen.spec.standard_spec import Severity
 from installgen.units import Quantity
 
@@ -171,7 +172,7 @@ class Finding:
             self.check not in BEFORE_ALL,
             (place.file, place.line, place.column) if place else ("", 0, 0),
             self.margin_share if self.margin_share is not None else 0.0,
-            self.id,
+            natural_order(self.id),
         )
 
 
@@ -188,8 +189,10 @@ class DraftReason:
 class Cause:
     """What stands behind one finding or several: one text to change, one figure to find.
 
+    What it takes to clear one of them may leave others: each is judged by itself.
+
     key: the text's path, or the missing field
-    findings: what it drags along, the weightiest first
+    findings: all that are judged by this text or wait for this field, the weightiest first
     """
 
     key: str

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 from installgen.findings.exemptions import claim_for
 from installgen.findings.finding import Finding, Place
-from installgen.findings.judgement import Judgement
+from installgen.findings.judgement import About, Judgement
 from installgen.findings.rules import BoundRule
 from installgen.findings.survey import Survey
 
@@ -31,7 +32,7 @@ def _finding(survey: Survey, rule: BoundRule, judged: Judgement) -> Finding:
         severity=rule.severity,
         verdict=verdict,
         subject=about.subject,
-        name=about.name,
+        name=_name(survey, about),
         figure=judged.figure,
         limit=judged.limit,
         sense=judged.sense,
@@ -52,3 +53,13 @@ def _finding(survey: Survey, rule: BoundRule, judged: Judgement) -> Finding:
     if verdict == "pass":
         return finding
     return replace(finding, exemption=claim_for(survey, rule, finding))
+
+
+def _name(survey: Survey, about: About) -> str:
+    """What a person calls it; where there are several engines, with the one that it is of."""
+    engine = about.engine or about.subject.partition(".")[0]
+    others = [e.name for e in survey.engines if e.name != engine]
+    aboard = len(others) == len(survey.engines) - 1
+    if not aboard or not others or re.search(rf"\b{re.escape(engine)}\b", about.name, re.I):
+        return about.name
+    return f"{engine}: {about.name}"

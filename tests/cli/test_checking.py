@@ -62,7 +62,7 @@ def test_text_fits_a_narrow_terminal_and_says_verdicts_in_words() -> None:
     assert not long
     assert "\x1b[" not in found.output
     assert "must: fail" in found.output
-    assert "drags along:" in found.output
+    assert "with it:" in found.output
 
 
 def test_a_day_after_its_end_an_exemption_counts_no_more(tmp_path: Path) -> None:

@@ -81,7 +81,7 @@ def test_where_no_size_does_it_that_is_the_answer() -> None:
     assert "no stocked size does it" in cure.text
 
 
-def test_a_starter_cable_is_cured_with_all_that_it_drags_along() -> None:
+def test_a_starter_cable_is_cured_with_all_that_goes_with_it() -> None:
     thin = "electrical.conductors[S2].size = 4 AWG"
     found = judged("brannock", thin, cures=True)
     failing = [f for f in found.items if f.verdict == "fail" and f.severity == "must"]

@@ -83,7 +83,7 @@ def test_findings_are_in_order_of_work(vessel: str) -> None:
     assert len(ids) == len(set(ids))
 
 
-def test_one_cause_is_listed_once_with_what_it_drags_along() -> None:
+def test_one_cause_is_listed_once_with_all_that_goes_with_it() -> None:
     causes = {cause.place.path: cause for cause in _judged("pipit").causes if cause.place}
     cable = causes["electrical.conductors[2].size"]
     assert {finding.check for finding in cable.findings} >= {

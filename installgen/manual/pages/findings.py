@@ -73,16 +73,16 @@ def finding_anchor(finding: Finding) -> str:
 
 
 def _cause(m: VesselManual, cause: Cause) -> Row:
-    """One cause with the weightiest of its findings, and what it drags along."""
+    """One cause with the weightiest of its findings, and all that goes with it."""
     finding = cause.first
-    others: tuple[Line, ...] = tuple(_dragged(m, other) for other in cause.findings[1:])
-    dragged = Folded(m.text("findings.dragged", count=str(len(others))), others) if others else ""
+    others: tuple[Line, ...] = tuple(_with_it(m, other, finding) for other in cause.findings[1:])
+    with_it = Folded(m.text("findings.with_it", count=str(len(others))), others) if others else ""
     reason = typed(full_stop(finding.reason)) if finding.reason else ""
     case = m.say("findings.in_case", case=finding.case_name) if finding.case_name else ""
     return Row(
         (
             Verdict(VERDICTS[finding.verdict]),
-            Stack((named_finding(m, finding), case, reason, _place(finding.place), dragged)),
+            Stack((named_finding(m, finding), case, reason, _place(finding.place), with_it)),
             found(m, finding),
             Stack((plain_limit(m, finding), _margin(m, finding))),
             Stack((*_cure(m, finding), _exempted(m, finding))),
@@ -123,10 +123,14 @@ def named_finding(m: VesselManual, finding: Finding) -> Line:
     return joined([sentence(finding.name), check], " ")
 
 
-def _dragged(m: VesselManual, finding: Finding) -> Line:
-    """A finding that has its cause elsewhere: its name, what was found and what is asked."""
+def _with_it(m: VesselManual, finding: Finding, first: Finding) -> Line:
+    """A finding of the same cause: its name, its severity if another, found and asked."""
     figures = joined([found(m, finding), plain_limit(m, finding)], ", ")
-    return joined([named_finding(m, finding), figures], ": ")
+    name = named_finding(m, finding)
+    if finding.severity != first.severity:
+        severity = m.choice("severities", finding.severity)
+        name = joined([name, m.say("findings.of_severity", severity=severity)], " ")
+    return joined([name, figures], ": ")
 
 
 def _apart(m: VesselManual, finding: Finding) -> tuple[str, str] | None:
