@@ -128,8 +128,10 @@ def _part_volume(book: Book, system: SystemName, part: LaidPart) -> str:
     ) as w:
         w.spec(part.part, "kind", f"kind of {part.part.title}")
         volume = w.spec(part.part, "volume", f"volume of {part.part.title}")
-        level = w.optional(part.part, "fill_level", "fill level")
-        w.value = volume if level is None else Volume(volume.m3 * level.ratio)
+        if part.part.kind == "expansion-tank":
+            level = w.spec(part.part, "fill_level", f"fill level of {part.part.title}, cold")
+            volume = Volume(volume.m3 * level.ratio)
+        w.value = volume
     return result_id
 
 

@@ -64,7 +64,9 @@ def priming_steps(circuit: LaidCircuit, engine: FittedEngine) -> tuple[LaidPart,
 
 
 def _primed(part: LaidPart) -> bool:
-    return bool(part.part.means) and part.part.kind in PRIMED
+    """A separator has its drain, said or not; the others a screw or lever only where said."""
+    kind = part.part.kind
+    return kind == "water-separator" or (bool(part.part.means) and kind in PRIMED)
 
 
 def paths_of(circuit: LaidCircuit, engine: FittedEngine, kind: str) -> Iterator[FuelPath]:

@@ -22,6 +22,7 @@ from installgen.cli.specs import analysed, library, tried, vessel_id
 from installgen.cli.which_result import MOST_LISTED, results_meant
 from installgen.findings.check import check
 from installgen.findings.finding import Finding
+from installgen.spec.reference import fields_text
 from installgen.spec.schema import ROOTS, SchemaKind, schema
 from installgen.spec.starter import new_vessel_file
 
@@ -212,11 +213,16 @@ def new_vessel_command(
 
 @main.command("schema")
 @click.argument("kind", type=click.Choice(tuple(ROOTS)))
-def schema_command(kind: SchemaKind) -> None:
+@click.option("--fields", is_flag=True, help="Print every field with an example, to be read.")
+def schema_command(kind: SchemaKind, fields: bool) -> None:
     """Print the JSON Schema of a KIND of spec, for an editor that completes and checks.
 
-    The files in specs/ point to copies of these in specs/schema/.
+    The files in specs/ point to copies of these in specs/schema/. With --fields it is for a
+    person, as on the site's page Field by field.
     """
+    if fields:
+        click.echo(fields_text(kind))
+        return
     click.echo(json.dumps(schema(kind), ensure_ascii=False, indent=2, sort_keys=True))
 
 

@@ -456,6 +456,11 @@ class SpeedPickup(DeviceBase):
     kind: Literal["speed-pickup"] = Field(description="`speed-pickup`.")
     outputs: Literal["one", "two"] = Field("one", description="One signal or two.")
     resistance: OrUnknown[Resistance] | None = Field(None, description="Of one winding.")
+    engine: Name | None = Field(
+        None,
+        description="Of one that the vessel adds: the engine whose ring gear it reads; left out "
+        "where there is one.",
+    )
 
     @property
     def terminals(self) -> tuple[str, ...]:

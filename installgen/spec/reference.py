@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from functools import cache
 
 from installgen.spec.entry import Entry
-from installgen.spec.schema import ROOTS
+from installgen.spec.schema import ROOTS, SchemaKind
 from installgen.spec.shapes import (
     AmountShape,
     ChoiceShape,
@@ -189,6 +189,27 @@ _NEEDS_QUOTES = re.compile(r"^[-?:,\[\]{}#&*!|>'\"%@` ]|: |:$| #|, ")
 def reference_markdown() -> str:
     """The whole page: three kinds of spec, every entry once, with a table of its fields."""
     return INTRODUCTION + "".join(f"\n{part}" for part in _parts())
+
+
+def fields_text(kind: SchemaKind) -> str:
+    """Every field of one kind of spec as plain text: each entry, where it stands, its fields."""
+    root, title = ROOTS[kind]
+    parts = [f"{title}\n\n{_plain_fields(root)}"]
+    for model in entries_below(root):
+        if model is root:
+            continue
+        head = f"{heading(model)}: {', '.join(_paths(root, model))}"
+        parts.append(f"{head}\n  {about(model)}\n\n{_plain_fields(model)}")
+    return "\n\n".join(parts)
+
+
+def _plain_fields(model: type[Entry]) -> str:
+    lines = []
+    for field in fields_of(model):
+        what = re.sub(r"\[([^]]+)\]\(#[^)]*\)", r"\1", _what(field))
+        need = " Required." if field.required else ""
+        lines.append(f"  {field.key}: {example(field) or '…'}\n      {what}{need}")
+    return "\n".join(lines)
 
 
 def heading(model: type[Entry] | type[FieldType]) -> str:

@@ -108,7 +108,7 @@ def vessel_problems(vessel: Build, lost: Lost = NOTHING_LOST) -> list[Problem]:
         problems += _fitted_problems(engine)
     for entry in entries(spec):
         if "engine" in type(entry).model_fields and not isinstance(entry, RoutePiece):
-            problems += _enginenamed(entry, engines)
+            problems += _engine_named(entry, engines)
     problems += _conditions(spec) + route_problems(vessel)
     problems += _one_each(spec.raw_water, "raw-water route") + _one_each(spec.exhaust, "exhaust")
     if spec.electrical is not None:
@@ -430,10 +430,10 @@ def _places(vessel: Build) -> list[Problem]:
     return problems
 
 
-def _enginenamed(entry: Entry, engines: list[str]) -> list[Problem]:
+def _engine_named(entry: Entry, engines: list[str]) -> list[Problem]:
     name = getattr(entry, "engine", None)
     if name is None:
-        needs = type(entry).__name__ in {"RawWater", "Exhaust"}
+        needs = type(entry).__name__ in {"RawWater", "Exhaust", "SpeedPickup"}
         if needs and len(engines) > 1:
             return [problem_at(entry, "engine", "no `engine`", one_of(engines))]
         return []

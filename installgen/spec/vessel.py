@@ -84,6 +84,19 @@ class Build:
             for device in engine.sheet.devices:
                 yield f"{engine.name}.{device.id}", device, engine
 
+    def engine_of(self, device: DeviceBase, on: FittedEngine | None) -> FittedEngine | None:
+        """The engine that a device goes with: the one it is on, the one it names, or the only one.
+
+        Nothing for a device that goes with none in particular.
+        """
+        if on is not None:
+            return on
+        if not hasattr(device, "engine"):
+            return None
+        named = [engine for engine in self.engines if engine.name == device.engine]
+        only = self.engines if device.engine is None and len(self.engines) == 1 else ()
+        return next(iter((*named, *only)), None)
+
     def batteries(self) -> list[Battery]:
         """The vessel's batteries."""
         return [d for _, d, _ in self.devices() if isinstance(d, Battery)]

@@ -7,7 +7,8 @@ from pathlib import Path
 import pytest
 
 from installgen.analysis.analyse import Analysis
-from installgen.units import Frequency
+from installgen.errors import SpecErrors
+from installgen.units import Frequency, RotationalSpeed
 from tests.analysis.specs import analysed_in, change_line, field
 
 SIX, BRANNOCK = "engines/tolvane-six", "vessels/brannock"
@@ -95,3 +96,38 @@ def test_a_sender_made_for_two_gauges_is_right_with_two(specs: Path) -> None:
     change_line(specs, SIX, "{id: oil-sender,", "code: B1,", "code: B1, gauges: 2,")
     shared = analysed_in(specs).book["engine.oil-sender.shared"]
     assert shared.value == "right: its table is for 2 gauges"
+
+
+def _own_pickup(specs: Path, engine: str) -> None:
+    """A pick-up that the launch adds over the ring gear, for her tachometer."""
+    change_line(
+        specs, "vessels/pipit", "{id: tachometer,", "    - {id: tachometer,",
+        f"    - {{id: pickup, kind: speed-pickup, name: Pick-up{engine}}}\n    - {{id: tachometer,",
+    )  # fmt: skip
+    change_line(specs, "vessels/pipit", "{label: E9,", "engine.P1.10", "pickup.signal")
+    field(specs, "vessels/pipit", "{id: tachometer,", "pulses", "112")
+
+
+def test_a_pick_up_that_the_vessel_adds_drives_her_tachometer(specs: Path) -> None:
+    # The ring gear of the sheet has 112 teeth.
+    _own_pickup(specs, "")
+    book = analysed_in(specs, "pipit").book
+    assert book["engine.start-run-stop.tachometer.setting"].value == "right"
+    rpm = book["engine.rating.rated.speed"].value
+    assert isinstance(rpm, RotationalSpeed)
+    assert _hertz(
+        analysed_in(specs, "pipit"), "engine.start-run-stop.rated.speed-signal"
+    ) == pytest.approx(112 * rpm.rpm / 60)
+
+
+def test_on_a_twin_an_added_pick_up_says_whose_ring_gear_it_reads(specs: Path) -> None:
+    change_line(
+        specs, "vessels/sallow", "{id: tachometer-port-lower,", "    - {id: tachometer-port-lower,",
+        "    - {id: pickup, kind: speed-pickup, name: Pick-up}\n    - {id: tachometer-port-lower,",
+    )  # fmt: skip
+    with pytest.raises(SpecErrors, match=r"no `engine`.*port, starboard"):
+        analysed_in(specs, "sallow")
+    change_line(specs, "vessels/sallow", "{id: pickup,", "Pick-up}", "Pick-up, engine: port}")
+    book = analysed_in(specs, "sallow").book
+    assert "port.start-run-stop.rated.speed-signal" in book
+    assert "starboard.start-run-stop.rated.speed-signal" not in book

@@ -129,6 +129,13 @@ def test_three_engines_are_refused(tmp_path: Path) -> None:
     assert not (specs / "vessels/teal.yaml").exists()
 
 
+def test_the_fields_of_a_spec_can_be_read_without_a_site() -> None:
+    told = _run(SPECS, "schema", "vessel", "--fields").output
+    assert "Seacock: raw_water[].route[].seacock" in told
+    assert "\n      Bore of valve and tail. Length" in told
+    assert "](" not in told
+
+
 @pytest.mark.parametrize("kind", ["vessel", "engine", "standard"])
 def test_a_schema_is_json(kind: str) -> None:
     assert json.loads(_run(SPECS, "schema", kind).output)["$schema"].startswith("https://")

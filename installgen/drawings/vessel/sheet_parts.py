@@ -126,9 +126,10 @@ def reserved(wire: Joined) -> bool:
 def _sensed(wiring: WiringMap, engine: FittedEngine) -> Iterator[str]:
     """Terminals of what gauges show."""
     for device_id, (device, on) in wiring.devices.items():
-        if on is engine and isinstance(device, Sender | SpeedPickup):
+        own = wiring.model.vessel.engine_of(device, on) is engine
+        if own and isinstance(device, Sender | SpeedPickup):
             yield from (f"{device_id}.{name}" for name in device.terminals)
-        elif on is engine and isinstance(device, Alternator):
+        elif own and isinstance(device, Alternator):
             yield f"{device_id}.speed"
 
 

@@ -10,7 +10,7 @@ from installgen.analysis.dc_faults import OVERLOADS, fault_id, overload_id, spoi
 from installgen.analysis.dc_links import BOTH
 from installgen.analysis.dc_model import DcModel, WireEnd
 from installgen.analysis.dc_protection import CONTRADICTED, CRANKING, TOO_FAR, WITHIN, weakest_id
-from installgen.analysis.dc_summary import signal_source
+from installgen.analysis.speed_signals import signal_source
 from installgen.calc.protection import RatingVerdict
 from installgen.findings.checks.conductors import about_wire
 from installgen.findings.judgement import (
