@@ -17,13 +17,13 @@ from installgen.units import Length
 class Aboard:
     """Where a terminal is: x forward of the transom, y to port, z up from the waterline [m].
 
-    points: the entries that say so, with what each is a position of
+    points: the entries that say so, each with its fields and what they are of
     """
 
     x_m: float
     y_m: float
     z_m: float
-    points: tuple[tuple[Entry, str], ...]
+    points: tuple[tuple[Entry, tuple[str, ...], str], ...]
 
 
 def length_id(element: str) -> str:
@@ -50,7 +50,7 @@ def _at(point: Point | None, name: str) -> Aboard | None:
     x, y, z = known(point.x), known(point.y), known(point.z)
     if x is None or y is None or z is None:
         return None
-    return Aboard(x.m, y.m, z.m, ((point, name),))
+    return Aboard(x.m, y.m, z.m, ((point, ("x", "y", "z"), name),))
 
 
 def _on_engine(engine: FittedEngine, terminal: str) -> Aboard | None:
@@ -69,7 +69,7 @@ def _on_engine(engine: FittedEngine, terminal: str) -> Aboard | None:
         rear.x_m + place.x_m * math.cos(slope) - place.z_m * math.sin(slope),
         rear.y_m + place.y_m,
         rear.z_m + place.z_m * math.cos(slope) + place.x_m * math.sin(slope),
-        (*rear.points, *place.points),
+        (*rear.points, (engine.entry, ("angle",), "the engine"), *place.points),
     )
 
 
@@ -112,12 +112,12 @@ def analyse_lengths(
             ends = [aboard(vessel, terminal) for terminal in (start, end)]
             taken: set[int] = set()
             for place in ends:
-                for point, name in place.points if place is not None else ():
-                    if id(point) in taken:
+                for entry, fields, name in place.points if place is not None else ():
+                    if id(entry) in taken:
                         continue
-                    taken.add(id(point))
-                    for axis in ("x", "y", "z"):
-                        w.spec(point, axis, f"{axis} of {name}")
+                    taken.add(id(entry))
+                    for field in fields:
+                        w.spec(entry, field, f"{field} of {name}")
             one, other = ends
             assert one is not None
             assert other is not None

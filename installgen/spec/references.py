@@ -434,6 +434,7 @@ def _engine_named(entry: Entry, engines: list[str]) -> list[Problem]:
     name = getattr(entry, "engine", None)
     if name is None:
         needs = type(entry).__name__ in {"RawWater", "Exhaust", "SpeedPickup"}
+        needs = needs or getattr(entry, "kind", None) == "key-switch"
         if needs and len(engines) > 1:
             return [problem_at(entry, "engine", "no `engine`", one_of(engines))]
         return []

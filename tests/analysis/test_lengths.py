@@ -83,6 +83,8 @@ def test_to_a_stud_of_an_engine_that_stands_at_an_angle(specs: Path) -> None:
         0.1 * math.cos(slope) + 0.4 * math.sin(slope),
     )
     way = abs(x + ahead - 2.9) + abs(y - 0.25 + 1.0) + abs(z + up - 0.45)
-    value = analysed_in(specs).book["conductor.S2.length"].value
+    result = analysed_in(specs).book["conductor.S2.length"]
+    value = result.value
+    assert "angle of the engine" in [item.name for item in result.inputs]
     assert isinstance(value, Length)
     assert value.m == pytest.approx(way * 1.15)
