@@ -12,6 +12,7 @@ from installgen.analysis.energy import analyse_energy
 from installgen.analysis.exchangers import analyse_exchangers
 from installgen.analysis.exhaust import analyse_exhaust
 from installgen.analysis.fluids import analyse_fluids
+from installgen.analysis.headway import analyse_headway
 from installgen.analysis.heights import analyse_heights
 from installgen.analysis.injection_pressure import analyse_injection_pressure
 from installgen.analysis.line_heights import analyse_line_heights
@@ -19,6 +20,7 @@ from installgen.analysis.openings import HullOpening, analyse_openings
 from installgen.analysis.raw_water import analyse_raw_water
 from installgen.analysis.raw_water_cases import analyse_raw_water_cases
 from installgen.analysis.raw_water_heat import analyse_heat
+from installgen.analysis.raw_water_intake import analyse_intake
 from installgen.analysis.results import Book
 from installgen.analysis.route import Route, lay_route
 from installgen.spec.vessel import Vessel
@@ -47,12 +49,14 @@ def analyse_fluid_side(book: Book, vessel: Vessel) -> FluidSide:
     for water in vessel.spec.raw_water:
         route = lay_route(vessel, water)
         routes[route.engine.name] = route
+        analyse_intake(book, vessel, route)
         analyse_injection_pressure(book, vessel, route)
         analyse_raw_water(book, vessel, route)
         analyse_raw_water_cases(book, vessel, route)
         analyse_heat(book, vessel, route)
         analyse_exchangers(book, vessel, route)
         analyse_heights(book, vessel, route)
+        analyse_headway(book, vessel, route)
     openings = analyse_openings(book, vessel, routes)
     for engine in vessel.engines:
         analyse_cranking_flood(book, vessel, engine, routes.get(engine.name))

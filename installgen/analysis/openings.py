@@ -283,27 +283,33 @@ def _verdict(outside_m: float, inside_m: float, crown_m: float | None, place: st
 def _through_route(w: Working, vessel: Vessel, opening: HullOpening, route: Route) -> str:
     outside = w.result(f"{opening.id}.lowest-height").m
     verdicts = []
-    for path, end in _ways_in(route, opening.branch):
-        crown: float | None = None
-        for step in path:
-            if isinstance(step.entry, VentedLoop):
-                height = lowest_m(w, vessel, step.entry.at, f"the {step.name.lower()}")
-                crown = height if crown is None else max(crown, height)
-        w.optional(end.entry, "name", "leads to")
-        if isinstance(end.entry, Injection):
-            inside = w.result(injection_height_id(route.engine)).m
-        else:
-            at = getattr(end.entry, "at", None)
-            if at is None:
-                w.spec(end.entry, "at", f"position of {end.name}")
-            inside = lowest_m(w, vessel, at, f"the {end.name.lower()}")
+    for path, end in ways_in(route, opening.branch):
+        crown, inside = way_in(w, vessel, route, path, end)
         verdicts.append(_verdict(outside, inside, crown, f"the {end.name.lower()}"))
     if not verdicts:
         return "cannot: it leads nowhere inside"
     return next((text for text in verdicts if text.startswith("can:")), verdicts[0])
 
 
-def _ways_in(route: Route, branch: BranchRoute | None) -> Iterator[tuple[list[Step], Step]]:
+def way_in(
+    w: Working, vessel: Vessel, route: Route, path: list[Step], end: Step
+) -> tuple[float | None, float]:
+    """Of one way in the highest crown, if it has one, and its end, each at its lowest [m]."""
+    crown: float | None = None
+    for step in path:
+        if isinstance(step.entry, VentedLoop):
+            height = lowest_m(w, vessel, step.entry.at, f"the {step.name.lower()}")
+            crown = height if crown is None else max(crown, height)
+    w.optional(end.entry, "name", "leads to")
+    if isinstance(end.entry, Injection):
+        return crown, float(w.result(injection_height_id(route.engine)).m)
+    at = getattr(end.entry, "at", None)
+    if at is None:
+        w.spec(end.entry, "at", f"position of {end.name}")
+    return crown, lowest_m(w, vessel, at, f"the {end.name.lower()}")
+
+
+def ways_in(route: Route, branch: BranchRoute | None) -> Iterator[tuple[list[Step], Step]]:
     """From an opening to each open end inside: the steps on the way, and the end.
 
     branch: the branch that the opening ends; nothing for the intake

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from typing import Literal
+
 from installgen.analysis.rating import for_each_unit_of_power
 from installgen.analysis.raw_water import (
     DARCY,
     flow_id,
+    pump_side_id,
     remark_on_bleeds,
     solved,
 )
-from installgen.analysis.raw_water_network import route_network, water_at
+from installgen.analysis.raw_water_intake import faces_forward
+from installgen.analysis.raw_water_network import headway_pressure_id, route_network, water_at
 from installgen.analysis.raw_water_pieces import Variation
 from installgen.analysis.results import Book, MissingInput, TableOrigin, Working
 from installgen.analysis.route import Route, Step
@@ -24,6 +28,8 @@ CASES = {
     "worn-impeller": "with a worn impeller",
     "worst": "with a fouled strainer and a worn impeller",
 }
+HEADWAY = "headway"
+_SAID = {**CASES, HEADWAY: "with headway in the scoop"}
 _MM_PER_IN = 25.4
 
 
@@ -43,7 +49,11 @@ def analyse_raw_water_cases(book: Book, vessel: Vessel, route: Route) -> None:
         for case in CASES:
             state = _flow(book, vessel, route, speed, case)
             if "strainer" in case or case == "worst":
-                _pump_inlet(book, route, speed, case, state)
+                _at_pump(book, route, speed, case, state, "inlet")
+        if faces_forward(route):
+            state = _flow(book, vessel, route, speed, HEADWAY)
+            _at_pump(book, route, speed, HEADWAY, state, "inlet")
+            _at_pump(book, route, speed, HEADWAY, state, "outlet")
         _largest_loss(book, route, speed)
         _one_larger(book, vessel, route, speed)
     _flow_for_power(book, route)
@@ -57,19 +67,24 @@ def _flow(
         book,
         route,
         case_flow_id(route, speed, case),
-        f"Raw-water flow {CASES[case]} at {speed}",
-        "as the flow, with the loss of the strainer or the slip of the pump multiplied",
+        f"Raw-water flow {_SAID[case]} at {speed}",
+        "as the flow, with the loss of the strainer or the slip of the pump multiplied"
+        if case in CASES
+        else "as the flow, with the greatest pressure at the intake",
         speed,
     ) as w:
         w.result(flow_id(route, speed), "flow as built")
         strainer = slip = 1.0
-        if case != "worn-impeller":
+        if case == HEADWAY:
+            w.result(headway_pressure_id(route.engine, speed), "pressure at the intake")
+        if case in ("fouled-strainer", "worst"):
             if not any(step.kind == "strainer" for step in route.steps):
                 raise MissingInput("the route has no strainer")
             strainer = w.assume("strainer_fouling", "fouled strainer to a clean one").ratio
-        if case != "fouled-strainer":
+        if case in ("worn-impeller", "worst"):
             slip = w.assume("impeller_wear", "slip of a worn impeller to a new one").ratio
-        found = _solve(w, vessel, route, speed, Variation(strainer, slip))
+        variation = Variation(strainer, slip, headway=case == HEADWAY)
+        found = _solve(w, vessel, route, speed, variation)
         w.value = VolumeFlow(found[0].pieces[found[1]].flow_m3_per_s)
         remark_on_bleeds(w, route)
     return found
@@ -86,20 +101,26 @@ def _solve(
     return solved(laid), laid.pump
 
 
-def _pump_inlet(
-    book: Book, route: Route, speed: str, case: str, state: tuple[OperatingPoint, str] | None
+def _at_pump(
+    book: Book,
+    route: Route,
+    speed: str,
+    case: str,
+    state: tuple[OperatingPoint, str] | None,
+    side: Literal["inlet", "outlet"],
 ) -> None:
     with _working(
         book,
         route,
-        f"{route.engine.name}.raw-water.{speed}.pump-inlet-{case}",
-        f"Pressure at the pump's inlet {CASES[case]} at {speed}",
+        f"{pump_side_id(route, speed, side)}-{case}",
+        f"Pressure at the pump's {side} {_SAID[case]} at {speed}",
         "static, as a gauge at the pump's port reads",
         speed,
     ) as w:
-        w.result(case_flow_id(route, speed, case), f"flow {CASES[case]}")
+        w.result(case_flow_id(route, speed, case), f"flow {_SAID[case]}")
         assert state is not None
-        pressure = state[0].pieces[state[1]].start_pressure_pa
+        pump = state[0].pieces[state[1]]
+        pressure = pump.start_pressure_pa if side == "inlet" else pump.end_pressure_pa
         if pressure is None:
             raise MissingInput("no open path leads to the pump")
         w.value = Pressure(pressure)

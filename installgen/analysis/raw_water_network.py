@@ -52,6 +52,16 @@ def bleed_piece(step: Step) -> str:
     return f"{step.id}.bleed"
 
 
+def intake_pressure_id(engine: FittedEngine, speed: str) -> str:
+    """Id of the least pressure at the intake."""
+    return f"{engine.name}.raw-water.{speed}.intake-pressure"
+
+
+def headway_pressure_id(engine: FittedEngine, speed: str) -> str:
+    """Id of the greatest pressure at the intake, with headway in a scoop that faces forward."""
+    return f"{engine.name}.raw-water.{speed}.intake-pressure-headway"
+
+
 def injection_pressure_id(engine: FittedEngine, speed: str) -> str:
     """Id of the exhaust's pressure where the raw water is injected into it."""
     return f"{engine.name}.exhaust.{speed}.pressure-at-injection"
@@ -71,7 +81,8 @@ def route_network(
     w: takes every input; raises MissingInput where one is not there
     rpm: of the engine
     variation: fouling, wear, or a piece that is taken larger
-    speed: the case whose exhaust pressure the water meets; left out, the standard's assumption
+    speed: the case whose pressures the water meets at intake and exhaust; left out, the depth of
+        the intake and the standard's assumption
     """
     pump = next((step for step in route.steps if step.kind == "pump"), None)
     if pump is None:
@@ -123,8 +134,7 @@ class _Plan:
         between = {joint.downstream.id: joint for joint in joints}
         for index, step in enumerate(steps):
             if index == 0 and not step.branch:
-                pressure = immersion_pressure_pa(self.liquid.density_kg_per_m3, heights[0])
-                self.nodes.append(Node(start, heights[0], pressure))
+                self.nodes.append(Node(start, heights[0], self.intake_pa(heights[0])))
             last = index == len(steps) - 1
             end = into if last and into else end_node(step)
             if step.id in between:
@@ -192,6 +202,14 @@ class _Plan:
         small = min(before, after)
         self.pieces.append(Fitting(joint.id, start, beyond, small, factor, before, after))
         return beyond
+
+    def intake_pa(self, height_m: float) -> float:
+        """Gauge pressure of the sea where the water comes in [Pa]."""
+        engine = self.route.engine
+        found = headway_pressure_id if self.variation.headway else intake_pressure_id
+        if self.speed and found(engine, self.speed) in self.w.book:
+            return float(self.w.result(found(engine, self.speed), "pressure at the intake").pa)
+        return immersion_pressure_pa(self.liquid.density_kg_per_m3, height_m)
 
     def opens_into_pa(self, step: Step, height_m: float) -> float:
         """Gauge pressure of the space that a line opens into [Pa]."""

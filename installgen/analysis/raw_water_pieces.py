@@ -49,11 +49,13 @@ class Variation:
 
     strainer: loss of the strainer over that of a clean one
     slip: slip of the pump over that of a new impeller
+    headway: with what headway adds in a scoop that faces forward
     larger: steps that are taken in another size, with their bore over the bore as built
     """
 
     strainer: float = 1.0
     slip: float = 1.0
+    headway: bool = False
     larger: Mapping[str, float] = field(default_factory=dict)
 
     def bore_ratio(self, step: Step) -> float:

@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 
 from installgen.calc.constants import STANDARD_GRAVITY_M_PER_S2
-from installgen.calc.ranges import within, zero_or_more
+from installgen.calc.ranges import more_than_zero, within, zero_or_more
 from installgen.errors import OutOfRange
 
 
@@ -55,6 +55,21 @@ def scoop_pressure_pa(
     zero_or_more("the speed of the vessel", vessel_speed_m_per_s, "m/s")
     within("the share that a scoop recovers", recovery_ratio, 0.0, 1.0, "")
     return recovery_ratio * density_kg_per_m3 * vessel_speed_m_per_s**2 / 2.0
+
+
+def flooding_headway_m_per_s(height_m: float, recovery_ratio: float) -> float:
+    """Slowest headway at which a scoop lifts standing water to a height.
+
+    v = sqrt(2 g h / c)
+
+    height_m: over the waterline; at or below it no headway is needed [m]
+    recovery_ratio: share of the stagnation pressure that arrives, above 0 to 1 [-]
+    Returns the speed through the water [m/s]. Raises OutOfRange outside.
+    Source: Bernoulli; with c = 1 no scoop lifts it at a lower speed.
+    """
+    more_than_zero("the share that a scoop recovers", recovery_ratio, "")
+    within("the share that a scoop recovers", recovery_ratio, 0.0, 1.0, "")
+    return math.sqrt(2.0 * STANDARD_GRAVITY_M_PER_S2 * max(0.0, height_m) / recovery_ratio)
 
 
 def heeled_height_m(z_m: float, y_m: float, heel_deg: float) -> float:

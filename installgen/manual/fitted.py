@@ -9,6 +9,7 @@ from functools import cached_property
 from installgen.analysis.circuits import LaidPart
 from installgen.analysis.cranking_flood import cranking_attempts_id, cranking_limit_id
 from installgen.analysis.fuel_paths import priming_steps, supply_paths
+from installgen.analysis.headway import flooding_headway_id
 from installgen.analysis.results import Result
 from installgen.analysis.route import Route, Step
 from installgen.manual.blocks import Line, Link, Target, is_empty, joined
@@ -118,6 +119,19 @@ class Fitted:
     def no_cranking_time(self) -> bool:
         """Whether not one attempt is known to be safe with its seacock open."""
         return self.cranking_attempts is not None and not self.cranking_attempts.value
+
+    @cached_property
+    def flooding_headway(self) -> Result | None:
+        """From which speed on headway fills its exhaust while it stands still; nothing where a
+        scoop cannot."""
+        return self.m.book.get(flooding_headway_id(self.engine))
+
+    @cached_property
+    def scoops(self) -> list[Thing]:
+        """Its seacock, where headway in its scoop pushes water past the stopped pump."""
+        if self.route is None or self.flooding_headway is None:
+            return []
+        return [self._piece(self.route.steps[0])]
 
     # ---- switches and controls -------------------------------------------------------------
 

@@ -22,7 +22,7 @@ from installgen.spec.amounts import (
     VolumeFlow,
 )
 from installgen.spec.electrical import OptionalEntry
-from installgen.spec.entry import Entry, OrUnknown, Point
+from installgen.spec.entry import Entry, OrUnknown, Point, known
 from installgen.spec.photo_spec import Photos
 from installgen.spec.texts import Code, Count, Find, Name, Notes, Reference, Title
 
@@ -42,6 +42,9 @@ Material = Literal[
     "copper",
     "titanium",
 ]
+
+
+IntakeFitting = Literal["flush", "scoop-forward", "scoop-aft"]
 
 
 class End(Entry):
@@ -116,6 +119,30 @@ class Seacock(Fitting):
     state: Literal["open", "closed"] = Field(
         "open", description="How it stands while the engine runs."
     )
+    intake: OrUnknown[IntakeFitting] | None = Field(
+        None,
+        description="The fitting outside the hull: `flush`, with or without a grating, or a scoop "
+        "by the way its mouth faces.",
+    )
+    recovery: OrUnknown[Fraction] | None = Field(
+        None,
+        description="Of a scoop, its maker's figure: the share of the stagnation pressure that "
+        "headway adds in it, or takes away where it faces aft.",
+    )
+
+    @model_validator(mode="after")
+    def _recovers_in_a_scoop(self) -> Self:
+        if self.recovery is None:
+            return self
+        if self.intake not in ("scoop-forward", "scoop-aft"):
+            refuse(
+                "`recovery` at an intake that is no scoop",
+                "it beside `intake: scoop-forward` or `scoop-aft`",
+            )
+        share = known(self.recovery)
+        if share is not None and not 0.0 < share.ratio <= 1.0:
+            refuse(f"a recovery of {share}", "above 0 % and no more than 100 %", "`recovery: 60 %`")
+        return self
 
 
 class Hose(Fitting):

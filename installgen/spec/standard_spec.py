@@ -162,6 +162,11 @@ class Assumptions(Entry):
     exhaust_pressure: PressureDifference | None = Field(
         None, description="At the injection, where the vessel gives none."
     )
+    aft_scoop_suction: Fraction | None = Field(
+        None,
+        description="Of the stagnation pressure, what headway takes away at a scoop that faces "
+        "aft, where its maker says nothing.",
+    )
     strainer_fouling: GearRatio | None = Field(
         None, description="Loss of a fouled strainer to that of a clean one, `3:1`."
     )

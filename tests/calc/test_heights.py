@@ -7,6 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from installgen.calc.heights import (
+    flooding_headway_m_per_s,
     heeled_height_m,
     highest_height_m,
     immersion_pressure_pa,
@@ -63,6 +64,17 @@ def test_refuses_a_capsized_vessel(angle: float) -> None:
 def test_immersion() -> None:
     assert immersion_pressure_pa(1025.0, -0.45) == pytest.approx(static_head_pa(1025.0, 0.45))
     assert immersion_pressure_pa(1025.0, 0.2) == 0.0
+
+
+def test_headway_that_lifts_water() -> None:
+    # Torricelli: water falls 1 m to 4.4287 m/s, and as fast a scoop lifts it 1 m.
+    assert flooding_headway_m_per_s(1.0, 1.0) == pytest.approx(4.4287, abs=1e-4)
+    speed = flooding_headway_m_per_s(0.5, 0.6)
+    assert scoop_pressure_pa(1025.0, speed, 0.6) == pytest.approx(1025.0 * 9.80665 * 0.5)
+    assert flooding_headway_m_per_s(-0.1, 1.0) == 0.0
+    for share in (0.0, 1.2):
+        with pytest.raises(OutOfRange, match="scoop"):
+            flooding_headway_m_per_s(1.0, share)
 
 
 def test_scoop() -> None:

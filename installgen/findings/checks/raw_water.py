@@ -138,8 +138,8 @@ def pump_outlet(survey: Survey) -> Iterator[Judgement]:
     yield from _at_pump(survey, "highest_outlet")
 
 
-_PUMP_CASES = ("", "-fouled-strainer", "-worst")
-"""As built, with a fouled strainer, and with all that can be against it."""
+_PUMP_CASES = ("", "-fouled-strainer", "-worst", "-headway")
+"""As built, with a fouled strainer, with all that can be against it, with headway in a scoop."""
 
 
 def _at_pump(

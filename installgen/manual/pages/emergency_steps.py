@@ -150,6 +150,7 @@ STOP = (
         Before("danger", ("emergency.lever_caution",)),
     ),
     StepRule("emergency.stop_fuel", things(lambda f: f.fuel_valves)),
+    StepRule("emergency.stop_scoop", things(lambda f: f.scoops)),
 )
 
 STOP_ALL = (

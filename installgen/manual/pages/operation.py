@@ -14,6 +14,7 @@ from installgen.manual.pages.makers_papers import makers_pages
 from installgen.manual.pages.operation_steps import (
     BEFORE_STARTING,
     NOT_STARTING,
+    STANDING_STILL,
     STARTING,
     STOPPING,
 )
@@ -36,6 +37,7 @@ def operation_page(m: VesselManual) -> Iterator[Block]:
         yield from _part(fitted, "not-starting", NOT_STARTING)
         yield from _running(fitted)
         yield from _part(fitted, "stopping", STOPPING, "stopping")
+        yield from _part(fitted, "standing-still", STANDING_STILL)
 
 
 def _part(

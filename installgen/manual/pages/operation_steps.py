@@ -242,6 +242,22 @@ def reserve_hand_stop(fitted: Fitted) -> Iterable[Thing]:
     return fitted.levers("stop") if electrical else ()
 
 
+def scoops(*, several: bool) -> Callable[[Fitted], Iterator[Gaps]]:
+    """The seacock by whose scoop headway fills its exhaust; `several`: she has other engines."""
+
+    def of(fitted: Fitted) -> Iterator[Gaps]:
+        result = fitted.flooding_headway
+        if result is None or fitted.m.several != several:
+            return
+        how: Line = ""
+        if result.assessed:
+            how = fitted.m.say("operation.scoop_from", speed=Outcome(result))
+        for cock in fitted.scoops:
+            yield {"thing": cock.name, "how": how, "where": cock.where}
+
+    return of
+
+
 def has_stop_cable(fitted: Fitted) -> bool:
     """Whether a hand stop is led to a station."""
     return bool(fitted.cables("stop"))
@@ -328,6 +344,7 @@ STOPPING = (
     StepRule("operation.stop_by_hand", things(only_hand_stop), either=True),
     StepRule("operation.stop_if_not", things(reserve_hand_stop), either=True),
     StepRule("operation.key_off", key_after_stop, either=True),
+    StepRule("operation.scoop_stop", things(lambda f: f.scoops)),
     StepRule(
         "operation.isolator_off",
         things(lambda f: f.isolators),
@@ -336,3 +353,13 @@ STOPPING = (
     StepRule("operation.seacock_shut", things(lambda f: f.pieces("seacock"))),
     StepRule("operation.fuel_shut", things(lambda f: f.fuel_valves)),
 )
+
+SCOOP = Before("danger", ("operation.scoop_caution",))
+
+STANDING_STILL = (
+    StepRule("operation.scoop_shut", scoops(several=False), SCOOP),
+    StepRule("operation.scoop_shut_one", scoops(several=True), SCOOP),
+    StepRule("operation.scoop_left_open", when(lambda f: bool(f.scoops))),
+    StepRule("operation.scoop_again", things(lambda f: f.scoops)),
+)
+"""The boat moves, the engine does not."""

@@ -4,7 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
+from installgen.analysis.headway import (
+    flooding_headway_id,
+    greatest_headway_id,
+    way_over_id,
+)
 from installgen.analysis.raw_water_heat import temperature_id
+from installgen.analysis.raw_water_intake import seacock_of
 from installgen.analysis.results import Result
 from installgen.analysis.route import Route, RouteJoint, Step
 from installgen.analysis.speeds import SPEEDS
@@ -12,6 +18,7 @@ from installgen.calc.ends import End as CalcEnd
 from installgen.manual.blocks import (
     Amount,
     Block,
+    Caution,
     Line,
     Link,
     Outcome,
@@ -107,7 +114,29 @@ def _route(m: VesselManual, route: Route) -> Iterator[Block]:
     )
     yield from m.figure("temperatures", engine)
     yield from _pieces_by_speed(m, route)
+    yield from _intake(m, route)
     yield from _heights(m, route)
+
+
+def _intake(m: VesselManual, route: Route) -> Iterator[Block]:
+    """What stands outside the hull and, of a scoop that faces forward, what headway does there."""
+    cock, engine = seacock_of(route), route.engine
+    fitting = known(cock.intake) if cock is not None else None
+    if cock is None or fitting is None:
+        return
+    yield m.heading("raw-water.intake_heading", "intake", engine)
+    flooding = m.book.get(flooding_headway_id(engine))
+    if flooding is not None:
+        thing = coded(route.steps[0].name, route.steps[0].code)
+        yield Caution("danger", (m.say("raw-water.scoop_caution", thing=thing),))
+    yield from facts(
+        m,
+        ("intake_fitting", m.choice("intakes", fitting)),
+        ("intake_recovery", m.field(cock.recovery)),
+        ("way_over", m.outcome(way_over_id(engine))),
+        ("flooding_headway", m.outcome(flooding_headway_id(engine))),
+        ("greatest_headway", m.outcome(greatest_headway_id(engine))),
+    )
 
 
 def _pieces(m: VesselManual, route: Route) -> Iterator[Row]:
