@@ -266,6 +266,7 @@ def _position(
         subject=device_id,
         engine=engine,
     ) as w:
+        w.result(NETWORK)  # which conductors crank, and so where the source ends
         stated = w.spec(device, "from_source", "length from the source").m
         sheathed = w.spec(device, "enclosed", "how the conductor runs") == "sheathed"
         distance, contradicted = stated, ""

@@ -15,7 +15,7 @@ from installgen.analysis.route import Route
 from installgen.analysis.sea_trial import runs
 from installgen.analysis.speeds import SPEEDS, range_speeds, said, speed_id
 from installgen.calc.heights import immersion_pressure_pa, scoop_pressure_pa
-from installgen.spec.entry import Entry, known
+from installgen.spec.entry import known
 from installgen.spec.piping import Seacock
 from installgen.spec.vessel import FittedEngine, Vessel
 from installgen.units import BoatSpeed, Fraction, Pressure
@@ -152,50 +152,44 @@ def _headway(book: Book, vessel: Vessel, engine: FittedEngine, speed: str) -> No
 
 
 def _boat_m_per_s(w: Working, vessel: Vessel, engine: FittedEngine, rpm: float) -> float:
-    points = sorted(_points(w, vessel, engine), key=lambda point: point[0])
+    points = sorted(_points(w, vessel, engine))
     if not points:
         raise MissingInput(
             f"no run of the sea trial of {engine.name} has a `boat_speed`",
             (Missing("sea_trial", vessel.spec.where("sea_trial"), "boat speed of a run"),),
         )
-    slowest, fastest = points[0], points[-1]
-    if rpm <= slowest[0]:
-        if rpm < slowest[0]:
-            w.note("She goes slower than that here: no run was as slow.")
-        return _taken(w, slowest)
+    if rpm < points[0][0]:
+        w.note("She goes slower than that here: no run was as slow.")
+        return points[0][1]
     for low, high in pairwise(points):
         if low[0] <= rpm <= high[0]:
-            if rpm == high[0]:
-                return _taken(w, high)
-            share = (rpm - low[0]) / (high[0] - low[0])
-            first = _taken(w, low)
-            return first + share * (_taken(w, high) - first)
-    if getattr(fastest[1], "throttle", "") != "full":
-        raise MissingInput(
-            f"no run of the sea trial of {engine.name} was as fast as {rpm:.0f} rpm, or at full "
-            "throttle",
-            (Missing("sea_trial", vessel.spec.where("sea_trial"), "a run at full throttle"),),
-        )
-    w.note("At full throttle she was no faster.")
-    return _taken(w, fastest)
+            return low[1] + (high[1] - low[1]) * (rpm - low[0]) / (high[0] - low[0])
+    if rpm > points[-1][0]:
+        full = [run for _, run in runs(vessel, engine) if run.throttle == "full"]
+        if not any(run.speed.rpm == points[-1][0] for run in full):
+            raise MissingInput(
+                f"no run of the sea trial of {engine.name} was as fast as {rpm:.0f} rpm, or at "
+                "full throttle",
+                (Missing("sea_trial", vessel.spec.where("sea_trial"), "a run at full throttle"),),
+            )
+        w.spec(full[-1], "throttle", "throttle of the fastest run")
+        w.note("At full throttle she was no faster.")
+    return points[-1][1]
 
 
-def _points(w: Working, vessel: Vessel, engine: FittedEngine) -> Iterator[tuple[float, Entry, str]]:
-    """Where her speed is known: engine speed [rpm], entry and field that says it."""
+def _points(w: Working, vessel: Vessel, engine: FittedEngine) -> Iterator[tuple[float, float]]:
+    """Engine speeds [rpm] at which her speed is known [m/s]: the runs, and her cruising speed."""
     found = set()
     for _, run in runs(vessel, engine):
-        if known(run.boat_speed) is not None:
-            found.add(run.speed.rpm)
-            yield run.speed.rpm, run, "boat_speed"
+        if known(run.boat_speed) is None:
+            continue
+        rpm = w.spec(run, "speed", "engine speed of the run").rpm
+        if rpm not in found:
+            found.add(rpm)
+            yield rpm, w.spec(run, "boat_speed", f"boat speed at {rpm:.0f} rpm").m_per_s
     cruise, fuel = known(engine.entry.cruise), vessel.spec.fuel
     if cruise is None or cruise.rpm in found or fuel is None:
         return
     if known(fuel.speed_at_cruise) is not None:
-        yield cruise.rpm, fuel, "speed_at_cruise"
-
-
-def _taken(w: Working, point: tuple[float, Entry, str]) -> float:
-    rpm, entry, field = point
-    if field == "boat_speed":
-        w.spec(entry, "speed", "engine speed of the run")
-    return float(w.spec(entry, field, f"boat speed at {rpm:.0f} rpm").m_per_s)
+        rpm = w.spec(engine.entry, "cruise", "cruising speed").rpm
+        yield rpm, w.spec(fuel, "speed_at_cruise", f"boat speed at {rpm:.0f} rpm").m_per_s
