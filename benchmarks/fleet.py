@@ -1,5 +1,6 @@
 """What a check of a whole yard costs: its vessels are made from a demonstration vessel."""
 
+import re
 import resource
 import shutil
 import subprocess
@@ -35,8 +36,13 @@ def fleet_cost(project: Path, vessels: int) -> FleetCost:
         before = _processor_seconds()
         started = time.perf_counter()
         command = [sys.executable, "-m", "installgen", "--specs", str(specs), "check", "--by-rule"]
-        subprocess.run(command, check=False, capture_output=True, cwd=project)
+        answer = subprocess.run(command, check=False, capture_output=True, text=True, cwd=project)
         seconds = time.perf_counter() - started
+        if answer.returncode not in (0, 1):
+            raise SystemExit(f"the check of {vessels} vessels came to nothing:\n{answer.stderr}")
+        judged = {name for name in re.findall(r"hull-\d{4}", answer.stdout)}
+        if len(judged) != vessels:
+            raise SystemExit(f"{len(judged)} of {vessels} vessels were judged")
         return FleetCost(vessels, seconds, _processor_seconds() - before)
 
 

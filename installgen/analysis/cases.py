@@ -46,7 +46,9 @@ class DcCase:
 
     id: as results carry it, such as `cranking` or `port.cranking+starboard.running-idle`
     after: the case that the electrics come from, whose plungers and relays they remember
+    station: the one that has command
     own: for an engine that comes from another case than `after`, that case: by engine
+    pressed_at: station whose buttons stop the engine while another has command
     """
 
     id: str
@@ -55,6 +57,30 @@ class DcCase:
     after: str | None
     station: str | None = None
     own: tuple[tuple[str, str], ...] = ()
+    pressed_at: str | None = None
+
+    @property
+    def works_from(self) -> str | None:
+        """The station at which somebody does what the case is about."""
+        return self.pressed_at or self.station
+
+    def position(self, device: Selector, state: StateName) -> str:
+        """The position of a switch whose engine is in a state.
+
+        The first of its positions is where it rests: without a word on the state, and at a station
+        that has no command. Where another station's button stops the engine, the switches of the
+        station in command stay as they were while it ran.
+        """
+        rest = next(iter(device.positions))
+        stops = state in _STOPPED
+        if self.pressed_at is not None and stops and device.station == self.pressed_at:
+            return device.position_in.get(state, rest)
+        if device.station is not None and self.station not in (None, device.station):
+            return rest
+        if self.pressed_at is not None and stops:
+            return device.position_in.get("running", rest)
+        usual = device.position_in.get("running", rest) if state == "emergency-stop" else rest
+        return device.position_in.get(state, usual)
 
     def state(self, engine: str) -> EngineState:
         """What an engine does. KeyError where it is not in the case."""
@@ -67,6 +93,7 @@ class DcCase:
 
 
 _OFF = EngineState("off")
+_STOPPED: tuple[StateName, ...] = ("stopping", "emergency-stop")
 
 
 def cases(vessel: Vessel) -> list[DcCase]:
@@ -102,14 +129,14 @@ def station_cases(vessel: Vessel) -> list[DcCase]:
     """Each engine worked from every station but the one that has command.
 
     It is cranked, run and stopped from a station that has something to start it with; from one
-    that has only something to stop it, stopped. None where she lists her own cases.
+    that has only something to stop it, stopped while the first has command. None where she lists
+    her own cases.
     """
     electrical = vessel.spec.electrical
     if electrical is None or electrical.cases:
         return []
     names = [engine.name for engine in vessel.engines]
     start = [EngineState("cranking"), EngineState("running", "idle")]
-    stop = EngineState("stopping")
     made: list[DcCase] = []
     for station in electrical.stations[1:]:
         for engine in names:
@@ -120,18 +147,25 @@ def station_cases(vessel: Vessel) -> list[DcCase]:
                 and device.station == station
                 and device.engine in (None, engine)
             ]
-            if any(_starts(device) for device in here):
-                steps = [*start, stop]
-            else:
-                steps = [stop] if any("stopping" in d.position_in for d in here) else []
-            before: str | None = None
-            for state in steps:
+            starts = any(_starts(device) for device in here)
+            stops = [
+                EngineState(state)
+                for state in _STOPPED
+                if (starts and state == "stopping") or any(state in d.position_in for d in here)
+            ]
+            running = f"{engine}.running-idle" if len(names) > 1 else "running-idle"
+            before: str | None = None if starts else running
+            for state in [*(start if starts else []), *stops]:
                 case_id = ".".join([station, *([engine] if len(names) > 1 else []), state.key])
                 words = f"{state.words}, {station} station"
                 name = f"{engine}: {words}" if len(names) > 1 else words
                 states = tuple((other, state if other == engine else _OFF) for other in names)
-                made.append(DcCase(case_id, name, states, before, station))
-                before = case_id
+                command, pressed_at = (
+                    (station, None) if starts else (electrical.stations[0], station)
+                )
+                made.append(DcCase(case_id, name, states, before, command, pressed_at=pressed_at))
+                if state.state not in _STOPPED:  # every way of stopping comes after running
+                    before = case_id
     return made
 
 
@@ -178,7 +212,13 @@ def _states(vessel: Vessel, engine: FittedEngine) -> list[EngineState]:
     states += [EngineState("running", speed) for speed in SPEEDS]
     states.append(EngineState("stopping"))
     buttons = (d for d in (electrical.devices if electrical else []) if isinstance(d, Selector))
-    if any("emergency-stop" in b.position_in and b.engine in (None, engine.name) for b in buttons):
+    stations = electrical.stations[:1] if electrical else []
+    if any(
+        "emergency-stop" in button.position_in
+        and button.engine in (None, engine.name)
+        and button.station in (None, *stations)
+        for button in buttons
+    ):
         states.append(EngineState("emergency-stop"))
     return states
 

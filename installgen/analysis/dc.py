@@ -62,7 +62,7 @@ def analyse_dc(book: Book, vessel: Vessel) -> DcAnalysis | None:
     model = _wired(book, vessel, choice)
     solved = analyse_cases(book, model)
     strongest = solve_cases(model, BatteryModel.STRONGEST, frozenset({"cranking"}))
-    stations = solve_cases(model, which=station_cases(vessel))
+    stations = solve_cases(model, which=station_cases(vessel), earlier=solved)
     analyse_positions(book, model, stations)
     sequence = analyse_sequence(book, model, [*solved, *stations])
     analyse_stability(book, model, solved)

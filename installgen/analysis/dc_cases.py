@@ -57,6 +57,7 @@ def solve_cases(
     strength: BatteryModel = BatteryModel.WEAKEST,
     only: frozenset[StateName] | None = None,
     which: Sequence[DcCase] | None = None,
+    earlier: Sequence[SolvedCase] = (),
     *,
     flat: bool = False,
 ) -> list[SolvedCase]:
@@ -64,13 +65,14 @@ def solve_cases(
 
     only: solve just the cases in which an engine is in one of these states
     which: the cases; left out, those of the vessel
+    earlier: cases that are solved already, after which some of these come
     flat: the batteries are discharged and take all that the alternators give
     """
     every = list(cases(model.vessel) if which is None else which)
     wanted = {case.id for case in every if only is None or only & set(case.all_states)}
     needed = leading_to(wanted, every)
     solved: list[SolvedCase] = []
-    ended: dict[str, frozenset[str]] = {}
+    ended = {one.case.id: one.settled.state.operated for one in earlier if one.settled is not None}
     for case in every:
         if case.id not in needed:
             continue

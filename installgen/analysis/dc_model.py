@@ -380,18 +380,12 @@ class _Builder:
             for group in groups:
                 for other in group[1:]:
                     pairs.setdefault((group[0], other), set()).add(position)
-        position = self._position(device)
+        position = self.case.position(device, self._state(device.engine).state)
         for (first, second), positions in pairs.items():
             name = f"{self.id}:{first}-{second}"
             self.parts.add(dc.Contact(name, self._node(first), self._node(second), ohm), device)
             if position in positions:
                 self.parts.closed.add(name)
-
-    def _position(self, device: Selector) -> str:
-        rest = next(iter(device.positions))
-        if device.station is not None and self.case.station not in (None, device.station):
-            return rest
-        return position_at(device, self._state(device.engine).state)
 
     def _fuse(self, device: Fuse) -> None:
         ohm = self.model.own_or_assumed_ohm(device, "resistance", "fuse_resistance")
@@ -761,11 +755,3 @@ class _Builder:
 
 _AS_RUNNING: dict[StateName, StateName] = {"emergency-stop": "running"}
 """In an emergency stop whatever nobody mentions is as it was while the engine ran."""
-
-
-def position_at(device: Selector, state: StateName) -> str:
-    """The position of a switch in a state of its engine; the first where it has none of its own."""
-    rest = next(iter(device.positions))
-    return device.position_in.get(
-        state, device.position_in.get(_AS_RUNNING.get(state, state), rest)
-    )

@@ -184,6 +184,36 @@ def test_each_station_starts_and_stops_each_engine(specs: Path) -> None:
         assert _words(analysis, f"{engine}.stop-solenoid", stopping) == ["lifted, stopped"]
 
 
+def _at_the_mast(specs: Path, changes: str) -> None:
+    """A second station that has nothing but the emergency button."""
+    emergency_stop(specs)
+    change_line(
+        specs, BRANNOCK, "  system: 12 V", "  system: 12 V",
+        "  system: 12 V\n  stations: [wheelhouse, mast]",
+    )  # fmt: skip
+    change_line(specs, BRANNOCK, "{id: key,", "place:", "station: wheelhouse, place:")
+    change_line(specs, BRANNOCK, "{id: emergency-button,", "place:", f"{changes}, place:")
+
+
+def test_an_emergency_button_at_another_station_stops_with_the_key_in_run(specs: Path) -> None:
+    _at_the_mast(specs, "station: mast")
+    analysis = analysed_in(specs, "brannock")
+    # From the wheelhouse nobody can press it.
+    assert analysis.book.get("dc.emergency-stop.solved") is None
+    case = "mast.emergency-stop"
+    assert _words(analysis, "key", "running-idle", case) == ["run", "run"]
+    assert _words(analysis, "emergency-button", "running-idle", case) == ["released", "pressed"]
+    assert _words(analysis, "engine.stop-solenoid", case) == ["dropped, stopped"]
+
+
+def test_one_that_stops_nothing_there_is_a_finding(specs: Path) -> None:
+    _at_the_mast(specs, "station: mast")
+    change_line(specs, BRANNOCK, "{id: emergency-button,", "pressed: []", "pressed: [[in, out]]")
+    findings = check(analysed_in(specs, "brannock"))
+    found = {item.id: item for item in findings.items}["stop-solenoid-right/engine.stop-solenoid"]
+    assert (found.verdict, found.case) == ("fail", "mast.emergency-stop")
+
+
 def test_a_station_whose_stop_button_is_not_connected_is_a_finding(specs: Path) -> None:
     name = "stop-solenoid-right/port.stop-solenoid"
     assert {f.id: f for f in check(analysed_in(specs, "sallow")).items}[name].verdict == "pass"

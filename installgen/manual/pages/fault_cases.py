@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from installgen.analysis.cases import DcCase
-from installgen.analysis.dc_model import position_at
 from installgen.analysis.speeds import speed_id
 from installgen.manual.blocks import Caution, Line, joined
 from installgen.manual.pages.electrical import named
@@ -42,12 +41,10 @@ def switch_lines(m: VesselManual, engine: str, case: DcCase) -> list[Line]:
         works = owner.name if owner is not None else device.engine
         if works not in (None, engine):
             continue
-        if device.station is not None and case.station not in (None, device.station):
-            continue
         if device.kind == "toggle-switch" and state in ("running", "emergency-stop"):
             continue  # a gear's own switch: nobody engages the gear for a reading
         rest = next(iter(device.positions))
-        position = position_at(device, state)
+        position = case.position(device, state)
         if position == rest:
             continue
         name = named(m, device, owner)

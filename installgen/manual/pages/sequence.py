@@ -106,15 +106,18 @@ def _stations(m: VesselManual) -> Iterator[Block]:
     """Starting and stopping from each station that has no command in the tables above."""
     dc = m.analysis.dc
     assert dc is not None
-    stations = dict.fromkeys(found.case.station for found in dc.stations)
+    stations = dict.fromkeys(found.case.works_from for found in dc.stations)
     for station in stations:
-        cases = [found.case for found in dc.stations if found.case.station == station]
+        cases = [found.case for found in dc.stations if found.case.works_from == station]
+        # What a stop at a station does shows beside the running that it ends.
+        before = dict.fromkeys(case.after for case in cases if case.pressed_at is not None)
         rows = []
         for row_device in _ordered(m):
             device, _ = m.devices[row_device]
             if isinstance(device, Selector | Relay | Starter | StopSolenoid):
                 seen = [dc.sequence.get((case.id, row_device)) for case in cases]
-                if len({one.words for one in seen if one is not None}) > 1:
+                ran = [dc.sequence.get((case_id, row_device)) for case_id in before if case_id]
+                if len({one.words for one in (*seen, *ran) if one is not None}) > 1:
                     cells = [_cell(m, case, one) for case, one in zip(cases, seen, strict=True)]
                     rows.append(Row((device_line(m, row_device), *cells)))
         caption = m.text("start-run-stop.station_caption", station=station or "")
