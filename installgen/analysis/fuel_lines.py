@@ -10,7 +10,7 @@ from installgen.analysis.fuel_paths import (
     return_paths,
     supply_paths,
 )
-from installgen.analysis.fuel_properties import fuel_properties
+from installgen.analysis.fuel_properties import cold_viscosity_pa_s, fuel_properties
 from installgen.analysis.positions import connection_height_m
 from installgen.analysis.results import Book, MissingInput, Working
 from installgen.analysis.speeds import SPEEDS, figure_id
@@ -104,9 +104,10 @@ def _suction_of(
         _connection_m(w, engine, path.connection),
         w.spec(path.tank.part, "lowest", f"lowest level in {path.tank.part.title}").m,
     )
-    fuel = fuel_properties(w, "density_kg_per_m3", "cold_viscosity_mm2_per_s")
+    fuel = fuel_properties(w, "density_kg_per_m3")
+    viscosity = cold_viscosity_pa_s(w, vessel, fuel.density_kg_per_m3)
     losses = [
-        _line_pa(w, line, _flow_m3_per_s(w, vessel, circuit, line, speed, "supply"))
+        _line_pa(w, line, _flow_m3_per_s(w, vessel, circuit, line, speed, "supply"), viscosity)
         for line in path.lines
     ]
     for part, line in zip(path.parts, path.lines, strict=False):
@@ -152,13 +153,14 @@ def _flow_m3_per_s(
     return total
 
 
-def _line_pa(w: Working, line: LaidLine, flow_m3_per_s: float) -> float:
+def _line_pa(w: Working, line: LaidLine, flow_m3_per_s: float, viscosity_pa_s: float) -> float:
     bore = w.spec(line.line, "bore", f"bore of {line.id}").m
     length = w.spec(line.line, "length", f"length of {line.id}").m
     fuel = fuel_properties(w)
-    viscosity = fuel.cold_viscosity_mm2_per_s * 1e-6 * fuel.density_kg_per_m3
     rough = w.assume("hose_roughness", "roughness of the hose").m
-    return friction_loss_pa(flow_m3_per_s, bore, length, rough, fuel.density_kg_per_m3, viscosity)
+    return friction_loss_pa(
+        flow_m3_per_s, bore, length, rough, fuel.density_kg_per_m3, viscosity_pa_s
+    )
 
 
 def _part_pa(w: Working, part: LaidPart, line: LaidLine, flow_m3_per_s: float) -> float:
@@ -199,7 +201,8 @@ def _return(
         paths = return_paths(circuit, engine)
         if not paths:
             raise MissingInput("no return line leads from this engine to a tank")
-        fuel = fuel_properties(w, "density_kg_per_m3", "cold_viscosity_mm2_per_s")
+        fuel = fuel_properties(w, "density_kg_per_m3")
+        viscosity = cold_viscosity_pa_s(w, vessel, fuel.density_kg_per_m3)
         found = []
         for path in paths:
             _follow(w, path)
@@ -208,7 +211,7 @@ def _return(
             losses = []
             for number, line in enumerate(path.lines):
                 flow = _flow_m3_per_s(w, vessel, circuit, line, speed, "return")
-                losses.append(_line_pa(w, line, flow))
+                losses.append(_line_pa(w, line, flow, viscosity))
                 if number < len(path.parts):
                     losses.append(_part_pa(w, path.parts[number], line, flow))
             found.append(suction_pa(rise, fuel.density_kg_per_m3, losses))

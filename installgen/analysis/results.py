@@ -190,6 +190,12 @@ class Working:
         self._took(label, value, entry, name, assumed=True)
         return value
 
+    def assumed(self, entry: Entry, name: str, label: str = "") -> Any:
+        """A figure of an entry within the standard's `assume`; the result is marked *assumed*."""
+        value = getattr(entry, name)
+        self._took(label or name.replace("_", " "), value, entry, name, assumed=True)
+        return value
+
     def spec_or_assume(self, entry: Entry | None, name: str, assumed: str, label: str = "") -> Any:
         """A field's value or, where it is left out or unknown, the standard's assumption."""
         value = self.optional(entry, name, label)

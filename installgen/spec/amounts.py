@@ -65,6 +65,7 @@ ThreadSize = units.ThreadSize
 Time: TypeAlias = Annotated[units.Time, _POSITIVE]
 Torque: TypeAlias = Annotated[units.Torque, _POSITIVE]
 Velocity: TypeAlias = Annotated[units.Velocity, _POSITIVE]
+Viscosity: TypeAlias = Annotated[units.Viscosity, _POSITIVE]
 Voltage: TypeAlias = Annotated[units.Voltage, _POSITIVE]
 Volume: TypeAlias = Annotated[units.Volume, _POSITIVE]
 VolumeFlow: TypeAlias = Annotated[units.VolumeFlow, _NOT_NEGATIVE]

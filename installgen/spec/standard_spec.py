@@ -19,6 +19,7 @@ from installgen.spec.amounts import (
     ThreadSize,
     Time,
     Torque,
+    Viscosity,
     Voltage,
 )
 from installgen.spec.entry import Entry, OrUnknown
@@ -102,6 +103,13 @@ class RestPoint(Entry):
     cell: Voltage = Field(description="Voltage of one cell at rest.")
 
 
+class ColdFuel(Entry):
+    """The thickest fuel that suction and return lines are judged with."""
+
+    at: Temperature = Field(description="The coldest that fuel in a tank may be.")
+    viscosity: Viscosity = Field(description="Its kinematic viscosity there, such as `17 mm²/s`.")
+
+
 class Assumptions(Entry):
     """Figures used where a spec gives none; every result that uses one is marked *assumed*."""
 
@@ -167,6 +175,7 @@ class Assumptions(Entry):
         description="Of the stagnation pressure, what headway takes away at a scoop that faces "
         "aft, where its maker says nothing.",
     )
+    cold_fuel: ColdFuel | None = Field(None, description="Fuel at its thickest.")
     strainer_fouling: GearRatio | None = Field(
         None, description="Loss of a fouled strainer to that of a clean one, `3:1`."
     )

@@ -211,7 +211,10 @@ def _route(engine: _Engine) -> Iterator[str]:
         yield "  - route:"
     seacock = f"id: {engine.id('seacock')}, name: {engine.title('seacock')}"
     code = engine.number("V", 1)
-    yield f"      - seacock: {{{seacock}, code: {code}, bore: unknown, at: {{z: unknown}}}}"
+    yield (
+        f"      - seacock: {{{seacock}, code: {code}, bore: unknown, intake: unknown, "
+        "at: {z: unknown}}"
+    )
     yield "      - hose: {bore: unknown, length: unknown, kind: hard-wall, clamps: double}"
     yield (
         f"      - strainer: {{id: {engine.id('strainer')}, code: {engine.number('ST', 1)}, "

@@ -36,6 +36,7 @@ from installgen.units.shape import (
     Distance,
     Length,
     Mass,
+    Viscosity,
     Volume,
 )
 from installgen.units.thread import ThreadSize
@@ -80,6 +81,7 @@ __all__ = [
     "TradeSize",
     "UnitProblem",
     "Velocity",
+    "Viscosity",
     "Voltage",
     "Volume",
     "VolumeFlow",

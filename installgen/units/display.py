@@ -68,6 +68,7 @@ _STEPS: dict[str, tuple[_Step, ...]] = {
     "MassFlow": (_Step(0.1, "kg/h", "lb/h"), _Step(_ANY, "kg/s", "lb/min")),
     "Torque": (_Step(_ANY, "N m", "lbf ft"),),
     "Angle": _both((_ANY, "°")),
+    "Viscosity": _both((_ANY, "mm2/s")),
     "Density": (_Step(_ANY, "kg/m3", "lb/ft3"),),
     "Voltage": _both((0.1, "mV"), (_ANY, "V")),
     "Current": _both((1.0, "mA"), (_ANY, "A")),

@@ -193,6 +193,25 @@ class Angle(Quantity):
 
 
 @dataclass(frozen=True, order=True)
+class Viscosity(Quantity):
+    """Kinematic viscosity: printed in mm²/s, which are centistokes, in either system."""
+
+    NAME = "a kinematic viscosity"
+    BASE = "meter ** 2 / second"
+    EXAMPLES: ClassVar[tuple[str, ...]] = ("4.5 mm²/s", "4.5 cSt")
+    UNITS: ClassVar[dict[str, str]] = {
+        "mm2/s": "millimeter ** 2 / second",
+        "cSt": "millimeter ** 2 / second",
+        "m2/s": "meter ** 2 / second",
+    }
+    ALIASES: ClassVar[dict[str, str]] = {"cst": "cSt"}
+
+    @property
+    def m2_per_s(self) -> float:
+        return self.value
+
+
+@dataclass(frozen=True, order=True)
 class Density(Quantity):
     NAME = "a density"
     BASE = "kilogram / meter ** 3"

@@ -8,6 +8,7 @@ from installgen.analysis.fuel_paths import priming_steps, supply_paths
 from tests.analysis.fluid_cases import Fluids, fluids
 
 SHEET, VESSEL = "engines/tolvane-six", "vessels/brannock"
+STANDARD = "standards/quenby-slip"
 
 
 @pytest.fixture(scope="module")
@@ -15,17 +16,31 @@ def brannock(tmp_path_factory: pytest.TempPathFactory) -> Fluids:
     return fluids(tmp_path_factory.mktemp("brannock"))
 
 
+def test_nobody_knows_how_thick_fuel_is_but_the_standard(tmp_path: Path) -> None:
+    found = fluids(tmp_path / "given")
+    assert found.book["engine.fuel.rated.suction"].assumed
+    line = "  cold_fuel: {at: 0 °C, viscosity: 17 mm²/s}"
+    without = fluids(tmp_path / "without", edits={STANDARD: [(line, "  #")]})
+    for what in ("suction", "return-pressure"):
+        assert without.missing(f"engine.fuel.rated.{what}") == ["assume.cold_fuel"]
+    warm = (line, line.replace("0 °C", "5 °C"))
+    colder = fluids(tmp_path / "colder", edits={STANDARD: [warm]})  # her sea gets down to 3 °C
+    assert colder.missing("engine.fuel.rated.suction") == ["assume.cold_fuel.at"]
+    assert "3 °C" in colder.book["engine.fuel.rated.suction"].not_assessed
+
+
 def test_suction_by_hand(brannock: Fluids, tmp_path: Path) -> None:
     # Connection: 55 + 120·cos 4° + 560·sin 4° = 213.8 mm; tank drawn to −330 mm: 0.5438 m of fuel
     # of 832.5 kg/m³: 4439 Pa.
-    # Lines: 195.6 l/h in 12 mm, 0.4804 m/s, laminar (Re 421): 32 · 0.011405 Pa·s · 4.3 m · 0.4804 /
-    # 0.012² = 5236 Pa. Separator, dirty: 7 kPa · 195.6/200 = 6846 Pa; valve: 300 · 0.978² = 287 Pa.
-    total = 4439 + 5236 + 6846 + 287
+    # Lines: 195.6 l/h in 12 mm, 0.4804 m/s, laminar (Re 339) at the standard's 17 mm²/s:
+    # 32 · 0.014153 Pa·s · 4.3 m · 0.4804 / 0.012² = 6497 Pa.
+    # Separator, dirty: 7 kPa · 195.6/200 = 6846 Pa; valve: 300 · 0.978² = 287 Pa.
+    total = 4439 + 6497 + 6846 + 287
     assert brannock.si("engine.fuel.rated.suction") == pytest.approx(total, rel=2e-3)
     assert brannock.si("engine.fuel.rated.suction-margin") == pytest.approx(20e3 - total, rel=0.01)
     half = fluids(tmp_path, edits={VESSEL: [("bore: 12 mm", "bore: 6 mm")]})
-    # Half the bore: laminar friction times 16, and Re 843 is still laminar.
-    assert half.si("engine.fuel.rated.suction") == pytest.approx(total + 15 * 5236, rel=2e-3)
+    # Half the bore: laminar friction times 16, and Re 678 is still laminar.
+    assert half.si("engine.fuel.rated.suction") == pytest.approx(total + 15 * 6497, rel=2e-3)
     assert half.si("engine.fuel.rated.suction-margin") < 0.0
 
 

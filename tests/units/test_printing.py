@@ -57,6 +57,7 @@ PRINTED: list[tuple[Quantity, str]] = [
     (units.VolumeFlow(0.003), "180 l/min (47.6 gpm US)"),  # 180 / 3.785412 = 47.55
     (units.FuelFlow(85 / 3.6e6), "85 l/h (22.5 gal US/h)"),  # 22.455
     (units.Velocity(2.5), "2.5 m/s (8.2 ft/s)"),  # 8.2021
+    (units.Viscosity(17e-6), "17 mm²/s"),
     (units.BoatSpeed(8 * 1852 / 3600), "8 kn"),
     (units.Torque(42), "42 N·m (31 lbf·ft)"),  # 30.978
     (units.Density(840), "840 kg/m³ (52.4 lb/ft³)"),  # 52.44

@@ -60,6 +60,8 @@ def test_lengths(text: str, metres: float) -> None:
 
 SPELLINGS = [
     ("Area", "2.5 mm2", "2.5 mm²"),
+    ("Viscosity", "4.5 mm2/s", "4.5 cSt"),
+    ("Viscosity", "4.5 mm²/s", "0.0000045 m²/s"),
     ("Area", "2.5 mm^2", "2.5 mm²"),
     ("Volume", "1 US gal", "1 gal US"),
     ("Volume", "1 gallon (US)", "1 gal US"),
