@@ -45,9 +45,9 @@ def test_suction_by_hand(brannock: Fluids, tmp_path: Path) -> None:
 
 
 def test_return_by_hand(brannock: Fluids) -> None:
-    # 138 l/h in 10 mm: 0.4881 m/s; 32 · 0.011405 · 3.4 m · 0.4881 / 0.010² = 6056 Pa. End
+    # 138 l/h in 10 mm: 0.4881 m/s; 32 · 0.014153 · 3.4 m · 0.4881 / 0.010² = 7515 Pa. End
     # at the engine stands above the tank: no column.
-    assert brannock.si("engine.fuel.rated.return-pressure") == pytest.approx(6056.0, rel=2e-3)
+    assert brannock.si("engine.fuel.rated.return-pressure") == pytest.approx(7515.0, rel=2e-3)
     # 1.4 kW / (138 l/h · 832.5 kg/m³ · 1.9 kJ/(kg·K)) = 23.1 K
     assert brannock.si("engine.fuel.rated.return-rise") == pytest.approx(23.1, rel=0.01)
     assert brannock.book["engine.fuel.rated.return-rise"].notes == (
@@ -96,8 +96,8 @@ def test_a_valve_in_the_return(brannock: Fluids, tmp_path: Path) -> None:
         "can be shut, and dead-heads the pump: Return shut-off"
     )
     # 0.3 m more of hose, and 1 kPa · (138/200)².
-    more = 6056.0 * 0.3 / 3.4 + 476.0
-    assert free.si("engine.fuel.rated.return-pressure") == pytest.approx(6056.0 + more, rel=2e-3)
+    more = 7515.0 * 0.3 / 3.4 + 476.0
+    assert free.si("engine.fuel.rated.return-pressure") == pytest.approx(7515.0 + more, rel=2e-3)
     locked = fluids(tmp_path / "locked", edits={VESSEL: with_return_valve("yes")})
     assert locked.text("engine.fuel.return-shutoff") == "interlocked"
 
