@@ -32,6 +32,7 @@ class Return:
     """One other way of the negative side, and what it then carries.
 
     wire: the conductor; nothing where the way is the metal of a control cable
+    forward: whether the current runs from its first end to its second
     """
 
     element: str
@@ -39,6 +40,7 @@ class Return:
     entry: Entry
     wire: WireEnd | None
     current_a: float
+    forward: bool
 
 
 @dataclass(frozen=True)
@@ -46,7 +48,7 @@ class LooseNegative:
     """One main negative, broken while its engine's starter pulls.
 
     main: the conductor that is broken
-    before_a: what it carried [A]
+    before_a: what it carried [A]; forward: whether from its first end to its second
     returns: the other ways that then carry more than before, the greatest current first
     """
 
@@ -54,6 +56,7 @@ class LooseNegative:
     case: SolvedCase
     main: WireEnd
     before_a: float
+    forward: bool
     returns: tuple[Return, ...]
 
     def current_id(self, way: Return) -> str:
@@ -81,10 +84,11 @@ def loose_negatives(model: DcModel, solved: Sequence[SolvedCase]) -> list[LooseN
                 continue
             pulls = abs(case.current_a(f"{engine.name}.{device.id}:contacts") or 0.0)
             for main in negative:
-                before = abs(case.current_a(main.element) or 0.0)
-                if pulls > 0.0 and before > pulls / 2:
+                runs = case.current_a(main.element) or 0.0
+                if pulls > 0.0 and abs(runs) > pulls / 2:
                     returns = _returns(model, case, main, negative)
-                    found.append(LooseNegative(engine.name, case, main, before, returns))
+                    loose = LooseNegative(engine.name, case, main, abs(runs), runs > 0, returns)
+                    found.append(loose)
     return found
 
 
@@ -118,9 +122,9 @@ def _returns(
     ways += [(name, name.replace("-", " "), cable, None) for name, cable, _, _ in model.cables()]
     found = []
     for element, label, entry, wire in ways:
-        amps = abs(point.through_a(element))
-        if amps - abs(case.current_a(element) or 0.0) >= WORTH_TELLING_A:
-            found.append(Return(element, label, entry, wire, amps))
+        runs = point.through_a(element)
+        if abs(runs) - abs(case.current_a(element) or 0.0) >= WORTH_TELLING_A:
+            found.append(Return(element, label, entry, wire, abs(runs), runs > 0))
     return tuple(sorted(found, key=lambda way: (-way.current_a, way.element)))
 
 

@@ -372,7 +372,7 @@ class PowerHarness(Harness):
     def _terminals(self, part: str, device: DeviceBase, which: str) -> list[str]:
         return []
 
-    def _port(self, terminal: str, part: str) -> str:
+    def port(self, terminal: str, part: str) -> str:
         return ""
 
     def _line(self, wire: Joined) -> Line:

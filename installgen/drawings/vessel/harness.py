@@ -173,7 +173,8 @@ class Harness:
             used.add("battery")
         return [name for name in device.terminals if name in used]
 
-    def _port(self, terminal: str, part: str) -> str:
+    def port(self, terminal: str, part: str) -> str:
+        """The name of a terminal in the rim of its part; empty where the part shows none."""
         if part.endswith(BLOCK):
             return ""
         _, device, which = self._split(part)
@@ -243,8 +244,8 @@ class Harness:
             self._line(wire),
             wire.entry.label if wire.entry else "",
             self.wire_lines(wire),
-            tail_port=self._port(start, tail),
-            head_port=self._port(end, head),
+            tail_port=self.port(start, tail),
+            head_port=self.port(end, head),
             href=wire_href(wire),
             arrow=Arrow.NONE,
         )
@@ -317,7 +318,7 @@ class Harness:
                     device_id,
                     Line.CABLE,
                     lines=["inside the starter"],
-                    head_port=self._port(f"{device_id}.battery", device_id),
+                    head_port=self.port(f"{device_id}.battery", device_id),
                     arrow=Arrow.NONE,
                 )
             self._case(device_id, device, which)

@@ -18,6 +18,7 @@ from installgen.drawings.vessel.dc_power import dc_power_drawings
 from installgen.drawings.vessel.fluids import fluid_drawings
 from installgen.drawings.vessel.instruments import instrument_drawings
 from installgen.drawings.vessel.raw_water import raw_water_drawings
+from installgen.drawings.vessel.returns import returns_drawings
 from installgen.drawings.vessel.start_run_stop import start_run_stop_drawings
 from installgen.memo import once_for_each
 
@@ -47,4 +48,5 @@ def _drawings(analysis: Analysis) -> Iterator[Drawing]:
     yield from fluid_drawings(analysis)
     yield from dc_power_drawings(analysis)
     yield from start_run_stop_drawings(analysis)
+    yield from returns_drawings(analysis)
     yield from instrument_drawings(analysis)

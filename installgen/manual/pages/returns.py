@@ -13,13 +13,14 @@ from installgen.manual.vessel_manual import VesselManual
 
 
 def return_blocks(m: VesselManual) -> Iterator[Block]:
-    """A caution and a table for each main negative; nothing where no starter is computed."""
+    """A caution, a drawing and a table for each main negative that has other ways beside it."""
     dc = m.analysis.dc
     loose = [one for one in (dc.loose if dc is not None else ()) if one.returns]
     if not loose:
         return
     yield m.heading("returns.heading", "returns")
     yield m.caution("warning", "returns.caution", "returns.work")
+    yield from m.figure("returns")
     yield from table(
         m.text("returns.caption"),
         columns(m, "loose_negative return_way would_carry# ampacity#"),

@@ -104,7 +104,7 @@ def test_one_engine_is_not_named() -> None:
 def test_a_twins_drawings_do_not_mix_the_engines() -> None:
     for name, drawing in drawn("sallow").items():
         side, _, rest = name.partition(".")
-        if rest:
+        if rest and rest != "returns":  # Those show the way through the other engine.
             other = {"port": "starboard.", "starboard": "port."}[side]
             anchors = {address.partition("#")[2] for address in addresses(drawing)}
             assert not [anchor for anchor in anchors if anchor.startswith(other)], name
