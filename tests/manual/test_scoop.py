@@ -49,6 +49,13 @@ def test_on_a_twin_the_other_engine_is_named_as_a_cause(tmp_path: Path) -> None:
         assert f"goes on by another engine with this one stopped, shut {cock}" in text
 
 
+def test_a_seacock_that_feeds_the_other_engine_is_not_shut_unwarned(tmp_path: Path) -> None:
+    one = [("intake: flush", "intake: scoop-forward"), ("code: V2, bore: 32", "code: V1, bore: 32")]
+    made = manual("sallow", edited(tmp_path, {FILES["sallow"]: one}))
+    for page in ("starting", "emergencies"):
+        assert "It feeds the starboard engine too: shut, that one must not run" in made.text(page)
+
+
 def test_a_speed_that_is_not_known_is_not_made_up(tmp_path: Path) -> None:
     made = manual(
         "brannock",

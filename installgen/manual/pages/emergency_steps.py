@@ -10,6 +10,7 @@ from installgen.manual.pages.operation_steps import (
     SCALDS,
     emergency_switches,
     has_selector,
+    scoops,
     stop_key,
     stop_switches,
     things,
@@ -150,7 +151,7 @@ STOP = (
         Before("danger", ("emergency.lever_caution",)),
     ),
     StepRule("emergency.stop_fuel", things(lambda f: f.fuel_valves)),
-    StepRule("emergency.stop_scoop", things(lambda f: f.scoops)),
+    StepRule("emergency.stop_scoop", scoops),
 )
 
 STOP_ALL = (

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 
-from installgen.manual.blocks import Amount, Line, Outcome
+from installgen.manual.blocks import Amount, Line, Outcome, joined
 from installgen.manual.fitted import Fitted, Thing
 from installgen.manual.links import FAULTS
+from installgen.manual.pages.cranking import sharing
 from installgen.manual.procedure import Before, Gaps, StepRule, always
 from installgen.manual.vessel_manual import full_stop
 from installgen.spec.entry import known
@@ -242,18 +243,28 @@ def reserve_hand_stop(fitted: Fitted) -> Iterable[Thing]:
     return fitted.levers("stop") if electrical else ()
 
 
-def scoops(*, several: bool) -> Callable[[Fitted], Iterator[Gaps]]:
-    """The seacock by whose scoop headway fills its exhaust; `several`: she has other engines."""
+def scoops(fitted: Fitted) -> Iterator[Gaps]:
+    """The seacock by whose scoop headway fills its exhaust, and who else draws through it."""
+    others = sharing(fitted.m, fitted.engine)
+    how: Line = ""
+    if others:
+        how = fitted.m.say("operation.scoop_shared", others=", ".join(others))
+    for cock in fitted.scoops:
+        yield {"thing": cock.name, "how": how, "where": cock.where}
+
+
+def scoops_from(*, several: bool) -> Callable[[Fitted], Iterator[Gaps]]:
+    """The same with the speed from which on it does; `several`: she has other engines."""
 
     def of(fitted: Fitted) -> Iterator[Gaps]:
         result = fitted.flooding_headway
         if result is None or fitted.m.several != several:
             return
-        how: Line = ""
-        if result.assessed:
-            how = fitted.m.say("operation.scoop_from", speed=Outcome(result))
-        for cock in fitted.scoops:
-            yield {"thing": cock.name, "how": how, "where": cock.where}
+        for gaps in scoops(fitted):
+            how = [gaps["how"]]
+            if result.assessed:
+                how.insert(0, fitted.m.say("operation.scoop_from", speed=Outcome(result)))
+            yield {**gaps, "how": joined(how, " ")}
 
     return of
 
@@ -344,7 +355,7 @@ STOPPING = (
     StepRule("operation.stop_by_hand", things(only_hand_stop), either=True),
     StepRule("operation.stop_if_not", things(reserve_hand_stop), either=True),
     StepRule("operation.key_off", key_after_stop, either=True),
-    StepRule("operation.scoop_stop", things(lambda f: f.scoops)),
+    StepRule("operation.scoop_stop", scoops),
     StepRule(
         "operation.isolator_off",
         things(lambda f: f.isolators),
@@ -357,8 +368,8 @@ STOPPING = (
 SCOOP = Before("danger", ("operation.scoop_caution",))
 
 STANDING_STILL = (
-    StepRule("operation.scoop_shut", scoops(several=False), SCOOP),
-    StepRule("operation.scoop_shut_one", scoops(several=True), SCOOP),
+    StepRule("operation.scoop_shut", scoops_from(several=False), SCOOP),
+    StepRule("operation.scoop_shut_one", scoops_from(several=True), SCOOP),
     StepRule("operation.scoop_left_open", when(lambda f: bool(f.scoops))),
     StepRule("operation.scoop_again", things(lambda f: f.scoops)),
 )
