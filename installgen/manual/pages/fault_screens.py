@@ -46,6 +46,7 @@ from installgen.manual.pages.reading_words import (
     meter_range,
     plain_name,
     rank,
+    with_working,
 )
 from installgen.manual.vessel_manual import VesselManual, full_stop
 
@@ -138,6 +139,7 @@ class TreeScreens:
             yield caution
         flow = self.flows[question.case.id].get(question.node, 0.0)
         black = plain_name(m, study.watch.source)
+        should_show = band_text(m, question.accepted_v)
         yield Facts(
             (
                 (m.text("faults.do"), case_line(m, study.engine, question.case)),
@@ -147,7 +149,7 @@ class TreeScreens:
                 ),
                 (m.text("faults.find"), where),
                 (m.text("faults.wires"), wires_at(m, question.node)),
-                (m.text("faults.should_show"), Strong(band_text(m, question.accepted_v))),
+                (m.text("faults.should_show"), Strong(with_working(m, question.case, should_show))),
                 (
                     m.text("faults.load"),
                     m.say("faults.under_load", amps=amperes(flow)) if flow >= CARRIES_A else "",

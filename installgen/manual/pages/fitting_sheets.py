@@ -10,6 +10,7 @@ from installgen.analysis.results import Result
 from installgen.manual.blocks import Amount, Code, Line, Outcome, joined
 from installgen.manual.pages.common import columns
 from installgen.manual.pages.electrical import devices_of, jumpers, terminal_line, wires
+from installgen.manual.pages.reading_words import with_working
 from installgen.manual.sheet import Sheet, SheetRow
 from installgen.manual.vessel_manual import VesselManual, full_stop, sentence
 from installgen.spec.electrical import Conductor, Starter
@@ -216,8 +217,8 @@ def _reading(
             system,
             terminal_line(m, reading.node),
             case,
-            _between(m, computed_v),
-            _between(m, band_v),
+            with_working(m, reading.case, _between(m, computed_v)),
+            with_working(m, reading.case, _between(m, band_v)),
         ),
         {},
     )

@@ -5,11 +5,20 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
+from installgen.analysis.cases import DcCase
+from installgen.analysis.dc_cases import solved_id
 from installgen.analysis.fault_tree import UNSTEADY_V, Answer, Question
 from installgen.analysis.readings import NOTHING_V
-from installgen.manual.blocks import Line
+from installgen.manual.blocks import Line, Link
+from installgen.manual.links import working_of
 from installgen.manual.vessel_manual import VesselManual, sentence
 from installgen.units.display import rounded
+
+
+def with_working(m: VesselManual, case: DcCase, figure: Line) -> Line:
+    """What a meter should show in a case, linked to how the circuit comes to rest in it."""
+    solved = m.book.get(solved_id(case))
+    return figure if solved is None else Link(figure, working_of(solved))
 
 
 def meter_range(m: VesselManual) -> str:

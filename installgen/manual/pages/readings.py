@@ -25,7 +25,13 @@ from installgen.manual.pages.common import blank_column, columns, table
 from installgen.manual.pages.electrical import case_name, device_place, terminal_line
 from installgen.manual.pages.fault_cases import case_cautions, case_line
 from installgen.manual.pages.findings import VERDICTS, finding_anchor, plain_limit
-from installgen.manual.pages.reading_words import amperes, meter_range, plain_name, reading_text
+from installgen.manual.pages.reading_words import (
+    amperes,
+    meter_range,
+    plain_name,
+    reading_text,
+    with_working,
+)
 from installgen.manual.vessel_manual import VesselManual, sentence
 from installgen.spec.vessel_spec import Reading
 
@@ -140,9 +146,11 @@ def _row(m: VesselManual, reading: ExpectedReading, taken: Reading | None) -> Ro
     return Row((terminal_line(m, reading.node), shown, day, ""))
 
 
-def _should_show(m: VesselManual, reading: ExpectedReading) -> str:
+def _should_show(m: VesselManual, reading: ExpectedReading) -> Line:
     band = reading.widened_v
-    return m.text("readings.anything") if band is None else reading_text(m, band)
+    if band is None:
+        return m.text("readings.anything")
+    return with_working(m, reading.case, reading_text(m, band))
 
 
 # ---- what was read at commissioning -----------------------------------------------------------
