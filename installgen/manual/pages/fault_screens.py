@@ -140,6 +140,10 @@ class TreeScreens:
         flow = self.flows[question.case.id].get(question.node, 0.0)
         black = plain_name(m, study.watch.source)
         should_show = band_text(m, question.accepted_v)
+        load: Line = ""
+        if flow >= CARRIES_A:
+            amps = with_working(m, question.case, amperes(flow))
+            load = m.say("faults.under_load", amps=amps)
         yield Facts(
             (
                 (m.text("faults.do"), case_line(m, study.engine, question.case)),
@@ -150,10 +154,7 @@ class TreeScreens:
                 (m.text("faults.find"), where),
                 (m.text("faults.wires"), wires_at(m, question.node)),
                 (m.text("faults.should_show"), Strong(with_working(m, question.case, should_show))),
-                (
-                    m.text("faults.load"),
-                    m.say("faults.under_load", amps=amperes(flow)) if flow >= CARRIES_A else "",
-                ),
+                (m.text("faults.load"), load),
             )
         )
 

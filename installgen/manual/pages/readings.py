@@ -140,7 +140,8 @@ def _by_place(
 def _row(m: VesselManual, reading: ExpectedReading, taken: Reading | None) -> Row:
     shown: Line = _should_show(m, reading)
     if reading.under_load:
-        load = m.say("readings.under_load", amps=amperes(reading.flow_a))
+        flow = with_working(m, reading.case, amperes(reading.flow_a))
+        load = m.say("readings.under_load", amps=flow)
         shown = Stack((shown, load))
     day: Line = "" if taken is None else Stack((taken.value, taken.date))
     return Row((terminal_line(m, reading.node), shown, day, ""))
