@@ -7,7 +7,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from installgen.analysis.cases import DcCase, cases
 from installgen.analysis.conductors import resistance_id
 from installgen.analysis.dc_joined import on_charge
-from installgen.analysis.dc_model import DcModel, DcParts
+from installgen.analysis.dc_model import DcModel
+from installgen.analysis.dc_parts import DcParts, parts_of
 from installgen.analysis.dc_paths import Wiring
 from installgen.analysis.dc_solved import SolvedCase
 from installgen.analysis.dc_sources import BatteryModel, battery_elements, battery_results
@@ -116,7 +117,7 @@ def _parts(
     model: DcModel, case: DcCase, strength: BatteryModel, charged_v: Mapping[str, float]
 ) -> tuple[DcParts, list[Missing]]:
     elements, lacking = battery_elements(model, strength, charged_v)
-    return model.parts(case, elements), lacking
+    return parts_of(model, case, elements), lacking
 
 
 def _settled(

@@ -7,7 +7,8 @@ from collections.abc import Sequence
 from installgen.analysis.dc_cases import solved_id
 from installgen.analysis.dc_closed import ClosedWiring
 from installgen.analysis.dc_joined import charged_groups
-from installgen.analysis.dc_model import FULL_FIELD, DcModel
+from installgen.analysis.dc_model import DcModel
+from installgen.analysis.dc_parts import FULL_FIELD
 from installgen.analysis.dc_solved import SolvedCase
 from installgen.analysis.dc_sources import alternator_id
 from installgen.analysis.dc_written import NETWORK

@@ -10,7 +10,8 @@ from dataclasses import dataclass
 
 from installgen.analysis.cases import DcCase
 from installgen.analysis.dc_closed import NOT_WIRING
-from installgen.analysis.dc_model import DcModel, DcParts
+from installgen.analysis.dc_model import DcModel
+from installgen.analysis.dc_parts import DcParts
 from installgen.analysis.dc_solved import SolvedCase
 from installgen.calc.dc_elements import Contact, Diode, Resistor
 from installgen.calc.reach import reached

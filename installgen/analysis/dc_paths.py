@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
-from installgen.analysis.dc_model import DcParts
+from installgen.analysis.dc_parts import DcParts
 from installgen.analysis.dc_solved import SolvedCase
 from installgen.calc.dc_elements import Battery, Contact, Diode, Element, Resistor, Source
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from installgen.analysis.cases import DcCase
-from installgen.analysis.dc_model import DcParts
+from installgen.analysis.dc_parts import DcParts
 from installgen.analysis.results import Missing
 from installgen.calc.dc_elements import Battery, Source
 from installgen.calc.dc_network import Network
