@@ -318,6 +318,8 @@ def _textbook(book: Book, space: Space) -> None:
     name = "Clear vent area by a boat designers' rule, to compare"
     source = "Gerr, Boat Mechanical Systems Handbook, formula 16-2"
     with _working(book, space, "textbook-area", name, "A [in²] = P [hp] / 3.3", source) as w:
+        for engine in space.engines:
+            w.optional(engine.entry, "place", f"space of {engine.name}")
         power = sum(
             w.result(f"{engine.name}.rating.power", f"{engine.name}: rated power").w
             for engine in space.engines

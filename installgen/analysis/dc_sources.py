@@ -71,6 +71,8 @@ def _emf(w: Working, battery: Battery, charge_percent: float, temperature_c: flo
 
 def _weakest(book: Book, device_id: str, battery: Battery) -> None:
     prefix = f"battery.{device_id}.weakest"
+    # A house bank's maker states no cold-cranking current, and what is `unknown` is to be found.
+    by_short_circuit = battery.cca is None and known(battery.short_circuit) is not None
     with book.working(
         f"{prefix}.emf",
         f"Voltage at rest of {battery.title}, weakest",
@@ -86,16 +88,30 @@ def _weakest(book: Book, device_id: str, battery: Battery) -> None:
         f"{prefix}.resistance",
         f"Internal resistance of {battery.title}, weakest",
         "dc-power",
-        formula="ratio when discharged · (EMF full − 1.2 V · cells) / CCA",
-        source="SAE J537: 1.2 V a cell after 30 s at −18 °C",
+        formula=(
+            "ratio when discharged · warm current to cold · EMF full / short-circuit current"
+            if by_short_circuit
+            else "ratio when discharged · (EMF full − 1.2 V · cells) / CCA"
+        ),
+        source=(
+            "the battery maker's short-circuit current; ratios of the standard"
+            if by_short_circuit
+            else "SAE J537: 1.2 V a cell after 30 s at −18 °C"
+        ),
         subject=device_id,
     ) as w:
-        cca = w.spec(battery, "cca", "cold-cranking current").a
         ratio = w.assume("discharged_resistance", "resistance when discharged to full").ratio
         full = _emf(w, battery, 100.0, REST_C)
         weak = w.result(f"{prefix}.emf", "voltage at rest").v
         temperature = w.assume("weakest_temperature").c
-        found = calc.weakest_model(full, weak, cca, cells(battery), temperature, ratio)
+        if by_short_circuit:
+            stated = w.spec(battery, "short_circuit", "the maker's short-circuit current").a
+            warm = w.assume("strongest_multiple", "warm current to cold").ratio
+            found = calc.weakest_by_short_circuit(full, weak, stated, temperature, warm, ratio)
+            w.note("No cold-cranking current is stated.")
+        else:
+            cca = w.spec(battery, "cca", "cold-cranking current").a
+            found = calc.weakest_model(full, weak, cca, cells(battery), temperature, ratio)
         w.value = Resistance(found.resistance_ohm)
 
 

@@ -143,6 +143,47 @@ def weakest_model(
     )
 
 
+def weakest_by_short_circuit(
+    emf_full_v: float,
+    emf_weak_v: float,
+    short_circuit_current_a: float,
+    temperature_c: float,
+    warm_ratio: float,
+    discharged_ratio: float,
+    test: CrankingTest = SAE_J537,
+) -> BatteryModel:
+    """Cold and discharged, of a battery that has no cold cranking current, such as a house bank's.
+
+    R = discharged_ratio * warm_ratio * EMF_full / I_sc
+
+    emf_full_v: EMF when full and warm, as the short-circuit current is stated [V]
+    emf_weak_v: EMF at the state of charge and temperature considered, see `emf_v` [V]
+    short_circuit_current_a: the maker's [A]
+    temperature_c: considered; not below the temperature that the warm ratio is for [degC]
+    warm_ratio: short-circuit current warm over that at the cranking test's temperature, 1 and more
+    discharged_ratio: resistance at that state of charge over that of the full battery, 1 and more
+    test: whose temperature the warm ratio counts from
+    Returns the model; the more the ratio is, the safer its voltages.
+    Raises OutOfRange below that temperature and for ratios below 1.
+    Source: Ohm's law; the ratios are the yard's, see `strongest_bound`.
+    """
+    if temperature_c < test.temperature_c:
+        raise OutOfRange(
+            "the temperature of the battery",
+            f"{temperature_c:g} C",
+            f"{test.temperature_c:g} C and more, where the ratio of a warm battery counts from",
+        )
+    if not (warm_ratio >= 1.0 and discharged_ratio >= 1.0):
+        found = f"{min(warm_ratio, discharged_ratio):g}"
+        raise OutOfRange("the ratio of a warm or discharged battery", found, "1 and more")
+    warm = strongest_model(emf_full_v, short_circuit_current_a)
+    return BatteryModel(
+        emf_weak_v,
+        warm.resistance_ohm * warm_ratio * discharged_ratio,
+        "the maker's short-circuit current, cold and discharged",
+    )
+
+
 def strongest_model(emf_full_v: float, short_circuit_current_a: float) -> BatteryModel:
     """Warm and full, by the maker's short-circuit current: for interrupting capacity.
 

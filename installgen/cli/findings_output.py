@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import textwrap
+from collections import Counter
 from typing import Any
 
 import click
@@ -46,19 +47,45 @@ _COLOURS = {"fail": "red", "not assessed": "yellow", "caution": "yellow", "pass"
 
 
 def _print_cause(cause: Cause, first: System) -> None:
-    """The weightiest finding of a cause; of the others, those that say the same in one line."""
+    """The weightiest finding of a cause; of the others, those that say the same in one line.
+
+    Of what waits for one and the same figure only the rules are told: it may be all of a system.
+    """
     _print_finding(cause.first, first)
-    alike: dict[tuple[str, str, str, str], list[Finding]] = {}
-    for finding in cause.findings[1:]:
-        rule = finding.id.removesuffix(f"/{finding.subject}")
-        key = (finding.severity, finding.verdict, rule, sentence(finding, first))
-        alike.setdefault(key, []).append(finding)
-    for (severity, _, rule, told), findings in alike.items():
+    others = cause.findings[1:]
+    alike: dict[tuple[str, str, str], list[Finding]] = {}
+    waiting: dict[str, list[str]] = {}
+    for finding in others:
+        if cause.kind == "not assessed" and len(others) > MOST_NAMED:
+            waiting.setdefault(finding.severity, []).append(_rule(finding))
+        else:
+            key = (finding.severity, _rule(finding), sentence(finding, first))
+            alike.setdefault(key, []).append(finding)
+    for (severity, rule, told), findings in alike.items():
         label = "with it" if severity == cause.first.severity else f"with it, {severity}"
-        names = "; ".join(dict.fromkeys(finding.name for finding in findings))
-        subjects = ", ".join(finding.subject for finding in findings)
+        names = "; ".join(_first([finding.name for finding in findings]))
+        subjects = ", ".join(_first([finding.subject for finding in findings]))
         _line(label, f"{names}: {told} ({rule}/{subjects})")
+    for severity, rules in waiting.items():
+        counted = ", ".join(f"{name} ({count})" for name, count in Counter(rules).items())
+        _line(f"{severity}, waiting for it too", f"{len(rules)}: {counted}")
     click.echo()
+
+
+MOST_NAMED = 6
+"""Findings that are named where they have one cause; --json has them all."""
+
+
+def _rule(finding: Finding) -> str:
+    return finding.id.removesuffix(f"/{finding.subject}")
+
+
+def _first(names: list[str]) -> list[str]:
+    """The names, each once; where there are many, the first ones and how many more."""
+    once = list(dict.fromkeys(names))
+    if len(once) <= MOST_NAMED:
+        return once
+    return [*once[: MOST_NAMED - 1], f"{len(once) - MOST_NAMED + 1} more"]
 
 
 def _print_finding(finding: Finding, first: System) -> None:

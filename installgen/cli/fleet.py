@@ -14,6 +14,7 @@ from rich.progress import track
 
 from installgen.analysis.analyse import analyse
 from installgen.cli.specs import library
+from installgen.collector import keep_what_is_there
 from installgen.errors import Problem, SpecErrors
 from installgen.findings.check import check
 from installgen.findings.comparison import FindingDifference
@@ -26,6 +27,8 @@ from installgen.units import System
 
 MANY = 12
 """From so many vessels on, several processes are worth their start."""
+
+BETWEEN_COLLECTIONS = 10
 
 
 @dataclass(frozen=True)
@@ -82,7 +85,12 @@ def _judge_part(part: tuple[Sequence[str], Asked]) -> list[Judged | SpecErrors]:
     """One process's share; a specs library reads each sheet once."""
     ids, asked = part
     specs = library(asked.specs)
-    return [_judge(vessel_id, asked, specs) for vessel_id in ids]
+    judged = []
+    for number, vessel_id in enumerate(ids, start=1):
+        judged.append(_judge(vessel_id, asked, specs))
+        if number % BETWEEN_COLLECTIONS == 0:
+            keep_what_is_there()
+    return judged
 
 
 def _judge(vessel_id: str, asked: Asked, specs: SpecLibrary) -> Judged | SpecErrors:

@@ -17,7 +17,7 @@ from installgen.findings.trial import SpecPath, Trial, path_of, try_out
 from installgen.findings.words import shown
 from installgen.spec.entry import known
 from installgen.spec.standard_spec import CableStock
-from installgen.units import ConductorSize, Current, Fraction, Resistance, Voltage
+from installgen.units import ConductorSize, Current, Fraction, Quantity, Resistance, Voltage
 
 MOST_TRIALS = 6
 LIGHT_SHARE = 0.12
@@ -280,13 +280,15 @@ def _cables(pieces: list[_Piece], steps: Mapping[str, int]) -> str:
 
 
 def _gives(survey: Survey, trial: Trial, group: list[Finding]) -> str:
-    """What the group's figures are in a trial."""
+    """What the group's figures are in a trial, with a limit that the change has moved."""
     first = survey.vessel.spec.units.first
     told = []
     for finding in group:
         now = trial.again(finding)
         if now is not None and now.figure is not None:
-            told.append(f"{finding.name} {shown(now.figure, first)}")
+            moved = isinstance(now.limit, Quantity) and now.limit != finding.limit
+            limit = f" of {shown(now.limit, first)} allowed" if moved else ""
+            told.append(f"{finding.name} {shown(now.figure, first)}{limit}")
     return ", ".join(dict.fromkeys(told))
 
 

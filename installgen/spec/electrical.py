@@ -94,7 +94,9 @@ class Battery(DeviceBase):
     chemistry: Literal["flooded", "agm", "gel"] = Field("flooded", description="Lead-acid kind.")
     capacity: OrUnknown[Charge] = Field(description="At the 20-hour rate, such as `110 Ah`.")
     cca: OrUnknown[Current] | None = Field(
-        None, description="Cold-cranking current to SAE J537 (7.2 V, 30 s, −18 °C)."
+        None,
+        description="Cold-cranking current to SAE J537 (7.2 V, 30 s, −18 °C); left out where the "
+        "maker states only a short-circuit current.",
     )
     short_circuit: OrUnknown[Current] | None = Field(
         None, description="The battery maker's short-circuit current."

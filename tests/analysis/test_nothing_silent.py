@@ -8,6 +8,7 @@ import pytest
 
 from installgen.analysis.analyse import Analysis
 from installgen.findings.check import check
+from installgen.units import Current, Resistance, Voltage
 from tests.analysis.specs import analysed_in, change_line, field, insert, remove_line
 
 BRANNOCK, YARD = "vessels/brannock", "standards/quenby-slip"
@@ -77,3 +78,27 @@ def test_a_starter_that_only_clicks_leaves_its_negatives_not_assessed(specs: Pat
     found = {item.id: item for item in check(analysed_in(specs), cures=False).items}
     assert names[0] not in found
     assert found[names[1]].verdict == "not assessed"
+
+
+def test_a_bank_whose_maker_states_only_a_short_circuit_current(specs: Path) -> None:
+    """Left out, the cold-cranking current is not missed; `unknown`, it is to be found."""
+    result = "battery.start-bank.weakest.resistance"
+    field(specs, BRANNOCK, "{id: start-bank,", "cca", "unknown")
+    unknown = analysed_in(specs).book[result]
+    assert [missing.path for missing in unknown.missing] == ["electrical.devices[1].cca"]
+    change_line(specs, BRANNOCK, "{id: start-bank,", "cca: unknown, ", "")
+    book = analysed_in(specs).book
+    full, short = (
+        book["battery.start-bank.strongest.emf"],
+        book["battery.start-bank.strongest.short-circuit"],
+    )
+    assumed = analysed_in(specs).vessel.standard.assume
+    assert assumed.strongest_multiple is not None
+    assert assumed.discharged_resistance is not None
+    ratio = assumed.strongest_multiple.ratio * assumed.discharged_resistance.ratio
+    assert isinstance(full.value, Voltage)
+    assert isinstance(short.value, Current)
+    found = book[result].value
+    assert isinstance(found, Resistance)
+    assert found.ohm == pytest.approx(full.value.v / short.value.a * ratio)
+    assert book["dc.cranking.engine.starter.voltage"].assessed

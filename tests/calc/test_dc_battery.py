@@ -14,6 +14,7 @@ from installgen.calc.battery import (
     state_of_charge_percent,
     strongest_bound,
     strongest_model,
+    weakest_by_short_circuit,
     weakest_model,
 )
 from installgen.calc.curve import Curve
@@ -62,6 +63,17 @@ def test_weakest_model_in_the_network_of_its_own_test() -> None:
     load = Source("load", "+", "-", 7.2, 0.0)
     point = solve(Network((source, load), "-"))
     assert point.current_a["bank"] == pytest.approx(800.0, rel=1e-9)
+
+
+def test_a_battery_without_cold_cranking_current_by_hand() -> None:
+    # 12.72 V / 4000 A = 3.18 mohm warm and full; 2.5 times that cold, 1.4 times that discharged.
+    model = weakest_by_short_circuit(12.72, 12.2, 4000.0, -5.0, 2.5, 1.4)
+    assert model.emf_v == 12.2
+    assert model.resistance_ohm == pytest.approx(12.72 / 4000.0 * 2.5 * 1.4)
+    with pytest.raises(OutOfRange, match="counts from"):
+        weakest_by_short_circuit(12.72, 12.2, 4000.0, -25.0, 2.5, 1.4)
+    with pytest.raises(OutOfRange, match="1 and more"):
+        weakest_by_short_circuit(12.72, 12.2, 4000.0, -5.0, 0.8, 1.4)
 
 
 def test_weakest_model_discharged_and_where_it_stops() -> None:
