@@ -158,6 +158,20 @@ def result_at_least(book: Book, result_id: str, limit: Value, about: About) -> J
     return _result_against(book, result_id, limit, "at least", about)
 
 
+def result_against_result(
+    book: Book, result_id: str, sense: Sense, limit_id: str, about: About
+) -> Judgement:
+    """A result whose limit is itself computed; it rests on both."""
+    limit = figure_of(book, limit_id, about)
+    if isinstance(limit, Judgement):
+        return limit
+    found = _result_against(book, result_id, limit, sense, about)
+    if found.figure is None:
+        return found
+    assumed = found.assumed or book[limit_id].assumed
+    return replace(found, results=(*found.results, limit_id), assumed=assumed)
+
+
 def _result_against(
     book: Book, result_id: str, limit: Value, sense: Sense, about: About
 ) -> Judgement:

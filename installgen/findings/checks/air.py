@@ -15,7 +15,7 @@ from installgen.findings.judgement import (
     figure_of,
     lacking,
     not_assessed,
-    result_at_least,
+    result_against_result,
     result_at_most,
     worst,
 )
@@ -44,11 +44,8 @@ def _worst(judged: Iterable[Judgement], about: About) -> Judgement:
 def air_inlet_area(survey: Survey) -> Iterator[Judgement]:
     """The openings let in what engines and cooling need at the depression that is allowed."""
     for place, about in _spaces(survey):
-        needed = figure_of(survey.book, f"air.{place.id}.inlet-area-needed", about)
-        if isinstance(needed, Judgement):
-            yield needed
-        else:
-            yield result_at_least(survey.book, f"air.{place.id}.inlet-area", needed, about)
+        there, needed = (f"air.{place.id}.{what}" for what in ("inlet-area", "inlet-area-needed"))
+        yield result_against_result(survey.book, there, "at least", needed, about)
 
 
 @named_check("air")

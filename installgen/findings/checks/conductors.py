@@ -16,11 +16,10 @@ from installgen.findings.judgement import (
     Judgement,
     at_least,
     at_most,
-    figure_of,
     holds,
     lacking,
     not_assessed,
-    result_at_most,
+    result_against_result,
     result_is,
 )
 from installgen.findings.registry import named_check
@@ -64,11 +63,9 @@ def ampacity(survey: Survey) -> Iterator[Judgement]:
         if is_cranking(survey, end):
             continue
         about = about_wire(end, "size", "insulation", "place", "bundled")
-        allowed = figure_of(survey.book, ampacity_id(end.element), about)
-        if isinstance(allowed, Judgement):
-            yield allowed
-        else:
-            yield result_at_most(survey.book, f"conductor.{end.element}.current", allowed, about)
+        carried = f"conductor.{end.element}.current"
+        allowed = ampacity_id(end.element)
+        yield result_against_result(survey.book, carried, "at most", allowed, about)
 
 
 @named_check("dc-power")

@@ -162,14 +162,19 @@ def _linked(m: VesselManual, finding: Finding, value: Line) -> Line:
 
 
 def plain_limit(m: VesselManual, finding: Finding) -> Line:
-    """What the rule asks."""
+    """What the rule asks; a limit that was computed opens its working."""
     if finding.limit is None:
         return ""
     if finding.sense == "is":
         return _value(finding.limit)
     key = "phrases.at_most" if finding.sense == "at most" else "phrases.at_least"
     apart = _apart(m, finding)
-    return m.say(key, limit=_value(finding.limit) if apart is None else apart[1])
+    limit = _value(finding.limit) if apart is None else apart[1]
+    for result_id in finding.results:
+        if m.book[result_id].value == finding.limit != finding.figure:
+            limit = Link(limit, links.working_of(m.book[result_id]))
+            break
+    return m.say(key, limit=limit)
 
 
 def _margin(m: VesselManual, finding: Finding) -> Line:
