@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from pathlib import Path
 
 import click
@@ -164,11 +165,17 @@ def _side(own: SpecLibrary, name: str) -> Side:
 @click.command("try")
 @click.argument("vessel")
 @click.argument("changes", metavar="CHANGE...", nargs=-1, required=True)
+@click.option("--only", metavar="SYSTEM", help="One system in detail, such as raw-water.")
 @click.option("--all", "everything", is_flag=True, help="Every difference, however many.")
 @click.option("--json", "as_json", is_flag=True, help="Print JSON for another program.")
 @click.pass_obj
 def try_command(
-    obj: dict[str, Path], vessel: str, changes: tuple[str, ...], everything: bool, as_json: bool
+    obj: dict[str, Path],
+    vessel: str,
+    changes: tuple[str, ...],
+    only: str | None,
+    everything: bool,
+    as_json: bool,
 ) -> None:
     """Show what a CHANGE of VESSEL would do; nothing on disk changes.
 
@@ -186,8 +193,9 @@ def try_command(
     specs = library(obj["specs"])
     name = vessel_id(specs, vessel)
     second = Side(*tried(specs, name, changes))
-    found, _ = _compared(_side(specs, name), second, None, {}, causes=False)
+    found, _ = _compared(_side(specs, name), second, only, {}, causes=False)
     if as_json:
         print_json(comparison_json(found, None))
     else:
-        print_comparison(found, None, details=everything)
+        named = replace(found, first=f"{name} as written", second="with the change")
+        print_comparison(named, None, details=everything or only is not None)
