@@ -10,6 +10,11 @@ from installgen.analysis.dc_solved import SolvedCase
 from installgen.analysis.results import Book, MissingInput, Working
 from installgen.units import Current
 
+ALIKE = 1e-7
+"""Share by which the currents of two cases may differ and still be one."""
+
+NOTHING_A = 1e-9
+
 OF_ALL = "the greatest over all cases, and over charging flat batteries at each speed"
 
 
@@ -44,11 +49,15 @@ def greatest_current_a(
     Raises MissingInput where a case could not be solved.
     """
     unsolved = next((found for found in (*solved, *flat) if found.settled is None), None)
-    best = max(_carried(element, solved, flat), key=lambda item: item[0], default=None)
-    if best is None or unsolved is not None:
+    carried = list(_carried(element, solved, flat))
+    if not carried or unsolved is not None:
         reason = unsolved.reason if unsolved is not None else "it is in no case"
         raise MissingInput(reason, unsolved.missing if unsolved is not None else ())
-    amps, found, charging = best
+    most_a = max(amps for amps, _, _ in carried)
+    # Of cases that differ by nothing but the solver's last digits the first one counts.
+    amps, found, charging = next(
+        one for one in carried if one[0] >= most_a * (1.0 - ALIKE) - NOTHING_A
+    )
     words = f"{found.case.name}, charging flat batteries" if charging else found.case.name
     w.result(flat_id(found) if charging else solved_id(found.case), f"the case: {words}")
     w.note(f"In the case: {words}.")
