@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from installgen.findings.finding import SEVERITIES, Cause, DraftReason
+from installgen.findings.owner_headings import owner_headings
 from installgen.manual.blocks import (
     AsTyped,
     Block,
@@ -69,13 +70,16 @@ def _draft(m: VesselManual) -> Iterator[Line]:
         if not reasons:
             continue
         line = m.text(f"draft.{kind.replace(' ', '_')}", count=str(len(reasons)))
-        places = tuple(_reason(reason) for reason in reasons)
+        places: tuple[Line, ...] = tuple(_reason(reason) for reason in reasons)
+        if kind == "missing heading":
+            states = owner_headings(m.vessel)
+            places = tuple(state.name.replace("-", " ") for state in states if state.missing)
         yield line if kind == "finding" else (line, Folded(m.text("draft.which"), places))
 
 
 def _reason(reason: DraftReason) -> Line:
     place = reason.place
-    if place is None or reason.kind == "missing heading":
+    if place is None:
         return typed(reason.text)
     return joined([AsTyped(place.path), AsTyped(str(place.position)) if place.position else ""])
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
+from typing import TypeAlias
 
 from installgen.manual.fitted import Fitted, Thing
 from installgen.manual.pages.electrical import devices_of
@@ -21,6 +22,8 @@ from installgen.manual.vessel_manual import coded, full_stop
 from installgen.manual.ways import cut_off
 from installgen.spec.electrical import Load
 from installgen.spec.owner_spec import SafetyItem
+
+Found: TypeAlias = Callable[[Fitted], Iterable[Thing]]
 
 
 def equipment(fitted: Fitted, *kinds: str) -> Iterator[Gaps]:
@@ -140,17 +143,50 @@ def belts(fitted: Fitted) -> Iterator[Gaps]:
             yield {"thing": name.lower(), "drives": ", ".join(belt.drives)}
 
 
+def by_switch(fitted: Fitted) -> bool:
+    """Whether a button, key or switch stops the engine."""
+    switches = (emergency_switches, stop_key, stop_switches)
+    return any(True for of in switches for _ in of(fitted))
+
+
+def by_hand(fitted: Fitted) -> bool:
+    """Whether a hand stop at a station does."""
+    return bool(fitted.levers("stop"))
+
+
+def next_way(found: Found, *before: Callable[[Fitted], bool]) -> Found:
+    """What stops the engine where it still runs: there is another way before this one."""
+    return lambda fitted: found(fitted) if any(way(fitted) for way in before) else ()
+
+
+def first_way(found: Found, *before: Callable[[Fitted], bool]) -> Found:
+    """The same where there is no other way before this one."""
+    return lambda fitted: () if any(way(fitted) for way in before) else found(fitted)
+
+
+def hand_stops(fitted: Fitted) -> Iterable[Thing]:
+    """The hand stops at the stations."""
+    return fitted.levers("stop")
+
+
+def fuel_valves(fitted: Fitted) -> Iterable[Thing]:
+    """The valves in its fuel supply."""
+    return fitted.fuel_valves
+
+
+_LEVER = Before("danger", ("emergency.lever_caution",))
+
 STOP = (
     StepRule("emergency.stop_button", emergency_switches, either=True),
     StepRule("emergency.stop_key", stop_key, either=True),
     StepRule("emergency.stop_switch", stop_switches, either=True),
-    StepRule("emergency.stop_hand", things(lambda f: f.levers("stop")), either=True),
+    StepRule("emergency.stop_hand_first", things(first_way(hand_stops, by_switch)), either=True),
+    StepRule("emergency.stop_hand", things(next_way(hand_stops, by_switch)), either=True),
     StepRule(
-        "emergency.stop_lever",
-        things(engine_levers),
-        Before("danger", ("emergency.lever_caution",)),
+        "emergency.stop_lever_first", things(first_way(engine_levers, by_switch, by_hand)), _LEVER
     ),
-    StepRule("emergency.stop_fuel", things(lambda f: f.fuel_valves)),
+    StepRule("emergency.stop_lever", things(next_way(engine_levers, by_switch, by_hand)), _LEVER),
+    StepRule("emergency.stop_fuel", things(fuel_valves)),
     StepRule("emergency.stop_scoop", scoops),
 )
 

@@ -34,7 +34,7 @@ class PaperWriter(HtmlWriter):
         if len(folded.items) <= MOST_LINES:
             return self._lines(folded.items)
         items = "; ".join(self.line(item) for item in folded.items if not b.is_empty(item))
-        return f'<span class="running-on">{items}</span>'
+        return f' <span class="running-on">{items}</span>'
 
     def _nothing(self, block: b.Block) -> str:
         """What every page of a site says or offers, and a book says once or not at all."""
