@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -150,6 +151,22 @@ def test_try_shows_what_a_change_would_do_and_changes_nothing() -> None:
     assert "coolant.freezing-margin" in found.output
     assert "must freezing-margin/coolant" in found.output
     assert path.read_bytes() == before
+
+
+def test_try_tells_one_system_in_detail() -> None:
+    change = "sea.hottest = 32 °C"
+    told = _run(SPECS, "try", "brannock", change, "--only", "coolant").output
+    assert told.startswith("brannock as written → with the change, by system")
+    assert "engine.coolant.rated.thermostat-margin" in told
+    assert "raw-water" not in told
+
+
+def test_what_waits_for_one_figure_is_counted_by_rule(tmp_path: Path) -> None:
+    specs = edited(tmp_path, {})
+    field(specs, "vessels/brannock", "{id: start-bank,", "cca", "unknown")
+    told = " ".join(_run(specs, "check", "brannock").output.split())
+    assert re.search(r"must, waiting for it too: \d+: .*ampacity \(\d+\)", told)
+    assert "conductor E12" not in told
 
 
 @pytest.mark.parametrize(

@@ -213,6 +213,19 @@ def test_an_engine_that_runs_on_without_current_says_so_first() -> None:
     assert "does not stop it" not in manual("brannock").text("emergencies")
 
 
+def test_only_a_later_way_to_stop_says_that_it_still_runs(tmp_path: Path) -> None:
+    usual = manual("pipit").text("emergencies")
+    assert "Still running: p" in usual
+    specs = edited(tmp_path, {})
+    path = specs / "vessels/pipit.yaml"
+    text = path.read_text("utf-8")
+    start, end = text.index("electrical:"), text.index("\ncontrols:")
+    path.write_text(text[:start] + text[end + 1 :], "utf-8")
+    bare = manual("pipit", specs).text("emergencies")
+    assert "Pull the hand stop right out" in " ".join(bare.split())
+    assert "Still running: pull" not in bare
+
+
 def test_preheating_is_a_step_only_where_something_preheats(tmp_path: Path) -> None:
     assert "PREHEAT" in manual("pipit").text("starting")
     specs = edited(tmp_path, {})
