@@ -49,6 +49,9 @@ WORTH_NAMING = 0.02
 SOURCES = (BatteryOnCharge, Source)
 """The elements that stand for batteries."""
 
+MOST_NAMED = 8
+"""Missing fields that a reason names; the result lists all of them."""
+
 CARRIES_A = 1e-3
 """Below this a conductor counts as carrying nothing in the list of what a case depends on."""
 
@@ -128,13 +131,20 @@ def _settled(
     lacking: Sequence[Missing],
 ) -> SolvedCase:
     reference = model.reference()
-    found = [*lacking, *(item for items in parts.missing.values() for item in items)]
-    missing = tuple(dict.fromkeys(found))
+    wanted = [(f"`{item.path}`", item) for item in lacking]
+    wanted += [
+        (f"{item.what} of {element.removesuffix(':joints')}", item)
+        for element, items in parts.missing.items()
+        for item in items
+    ]
+    missing = tuple(dict.fromkeys(item for _, item in wanted))
+    if missing:
+        told = list(dict.fromkeys(name for name, _ in wanted))
+        more = [f"and {len(told) - MOST_NAMED} more"] if len(told) > MOST_NAMED else []
+        fields = ", ".join([*told[:MOST_NAMED], *more])
+        return SolvedCase(case, parts, None, None, f"not given: {fields}", missing)
     if reference is None or not any(isinstance(e, SOURCES) for e in parts.elements):
         return SolvedCase(case, parts, None, None, "no battery can be modelled", missing)
-    if missing:
-        fields = ", ".join(dict.fromkeys(f"`{item.path}`" for item in missing))
-        return SolvedCase(case, parts, None, None, f"not given: {fields}", missing)
     try:
         network = Network(tuple(parts.elements), reference, tuple(parts.actuators))
         names = {actuator.id for actuator in network.actuators}

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from installgen.analysis.positions import lowest_m
+from installgen.analysis.positions import ROTATION, lowest_m
 from installgen.analysis.results import Book, MissingInput, Working
 from installgen.analysis.route import Route, Step
 from installgen.calc.siphon import JointKind, RouteJoint, VentedLoopVerdict, vented_loop
@@ -50,7 +50,7 @@ def _lowest(book: Book, vessel: Vessel, route: Route, step: Step, result_id: str
         result_id,
         f"Lowest height of the {step.name.lower()} over the waterline",
         "raw-water",
-        formula="z″ = (z·cos φ − y·sin φ)·cos θ − x·sin θ, least over heel φ and trim θ",
+        formula=ROTATION,
         source="rotation of the waterline; heel and trim as the vessel spec states them",
         subject=step.id,
         engine=route.engine.name,

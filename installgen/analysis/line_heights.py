@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from installgen.analysis.positions import lowest_m
+from installgen.analysis.positions import ROTATION, lowest_m
 from installgen.analysis.results import Book, MissingInput, Result, SystemName
 from installgen.analysis.route import Route
 from installgen.errors import OutOfRange
@@ -69,7 +69,7 @@ def _enter(
         if system == "raw-water"
         else f"Lowest height of {name}",
         system,
-        formula="z″ = (z·cos φ − y·sin φ)·cos θ − x·sin θ, least over heel φ and trim θ",
+        formula=ROTATION,
         source="rotation of the waterline; heel and trim as the vessel spec states them",
         subject=subject,
         engine=engine,

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from installgen.analysis.heights import injection_height_id
-from installgen.analysis.positions import lowest_m
+from installgen.analysis.positions import ROTATION, lowest_m
 from installgen.analysis.results import Book, MissingInput, SystemName, Working
 from installgen.analysis.route import BranchRoute, Route, Step
 from installgen.calc.siphon import can_siphon_in
@@ -172,16 +172,13 @@ def _working(
     )
 
 
-_ROTATION = "z″ = (z·cos φ − y·sin φ)·cos θ − x·sin θ, least over heel φ and trim θ"
-
-
 def _lowest(book: Book, vessel: Vessel, opening: HullOpening) -> None:
     with _working(
         book,
         opening,
         "lowest-height",
         "lowest height over the waterline",
-        _ROTATION,
+        ROTATION,
         "rotation of the waterline",
     ) as w:
         if opening.at is None:
@@ -216,7 +213,7 @@ def _riser(book: Book, vessel: Vessel, opening: HullOpening) -> None:
         f"{opening.engine}.exhaust.riser.lowest-height",
         "Lowest height of the riser's top over the waterline",
         "exhaust",
-        formula=_ROTATION,
+        formula=ROTATION,
         source="rotation of the waterline",
         subject=f"{opening.engine}.exhaust",
         engine=opening.engine,

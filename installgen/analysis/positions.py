@@ -31,6 +31,13 @@ def connection_height_m(w: Working, engine: FittedEngine, connection_id: str) ->
     return float(base + up * math.cos(slope) + ahead * math.sin(slope))
 
 
+ROTATION = (
+    "z″ = (z·cos φ − y·sin φ)·cos θ − (x − L/2)·sin θ, least over heel φ and trim θ to either "
+    "side; L the length of the hull"
+)
+"""How a height follows from heel and trim; she is taken to trim about the middle of her length."""
+
+
 def lowest_m(w: Working, vessel: Vessel, at: Entry | None, name: str) -> float:
     """Least height of a point over the waterline, over the worst heel and trim to either side [m].
 

@@ -21,18 +21,18 @@ ROOTS = {"size-found"} | BEFORE_ALL
 def causes(items: Iterable[Finding]) -> tuple[Cause, ...]:
     """The causes of every finding that does not pass, in order of work.
 
-    Findings that fail at the same text have one cause. A finding that is not assessed for want of
-    several fields stands under each of them, for each has to be found.
+    Findings that fail at the same text have one cause. Findings that are not assessed for want of
+    the same fields have one as well, however many fields these are.
     """
     groups: dict[tuple[str, Verdict], list[Finding]] = {}
     places: dict[tuple[str, Verdict], Place | None] = {}
     for finding in items:
         if finding.verdict == "pass" or finding.exempt:
             continue
-        for key, place in _keys(finding):
-            group = (key, finding.verdict)
-            groups.setdefault(group, []).append(finding)
-            places.setdefault(group, place)
+        key, place = _key(finding)
+        group = (key, finding.verdict)
+        groups.setdefault(group, []).append(finding)
+        places.setdefault(group, place)
     made = [
         Cause(
             key=key,
@@ -46,16 +46,18 @@ def causes(items: Iterable[Finding]) -> tuple[Cause, ...]:
     return tuple(sorted(made, key=_order))
 
 
-def _keys(finding: Finding) -> list[tuple[str, Place | None]]:
-    """The causes of one finding, each with where it stands."""
+def _key(finding: Finding) -> tuple[str, Place | None]:
+    """The cause of one finding, with where it stands."""
     if finding.verdict == "not assessed" and finding.missing:
-        return [(m.path, Place(m.path, m.position)) for m in dict.fromkeys(finding.missing)]
+        first = finding.missing[0]
+        paths = sorted({missing.path for missing in finding.missing})
+        return " ".join(paths), Place(first.path, first.position)
     place = finding.place
     if place is None:
-        return [(finding.id, None)]
+        return finding.id, None
     where = place.position
     key = f"{place.path} {where.file}" if where is not None else place.path
-    return [(key, place)]
+    return key, place
 
 
 def _order(cause: Cause) -> tuple[object, ...]:

@@ -187,11 +187,11 @@ class DraftReason:
 
 @dataclass(frozen=True)
 class Cause:
-    """What stands behind one finding or several: one text to change, one figure to find.
+    """What stands behind one finding or several: one text to change, the figures to find.
 
     What it takes to clear one of them may leave others: each is judged by itself.
 
-    key: the text's path, or the missing field
+    key: the text's path, or the missing fields
     findings: all that are judged by this text or wait for this field, the weightiest first
     """
 

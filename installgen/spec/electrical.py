@@ -159,7 +159,9 @@ class Fuse(DeviceBase):
     kind: Literal["fuse", "breaker"] = Field(description="`fuse` or `breaker`.")
     rating: OrChoose[OrUnknown[Current]] = Field(description="Rated current, or `choose`.")
     interrupting: OrUnknown[Current] | None = Field(
-        None, description="Largest current it can break at this voltage."
+        None,
+        description="Largest current it can break at this voltage. Left out: that of the stocked "
+        "fuses of its `type`.",
     )
     resistance: OrUnknown[Resistance] | None = Field(None, description="Holder and element.")
     type: str = Field("", description="Stock type, such as `blade` or `class T`.")

@@ -22,6 +22,7 @@ from installgen.findings.judgement import (
 )
 from installgen.findings.registry import named_check
 from installgen.findings.survey import Survey
+from installgen.findings.words import shown
 from installgen.spec.entry import Entry, known
 from installgen.spec.piping import Discharge, Injection, RawWaterPump, Seacock, Valve
 from installgen.units import Length, Pressure, Quantity, Temperature, Velocity
@@ -223,7 +224,25 @@ def vented_loop(survey: Survey) -> Iterator[Judgement]:
             continue
         good = ("not needed", "not needed, and fitted", "needed, and fitted")
         asked = "a vented loop behind the last cooler, its crown over the heeled waterline"
-        yield replace(holds(value in good, str(value), asked, about), results=(result_id,))
+        reason = _height_against_maker(survey, name)
+        found = holds(value in good, str(value), asked, about, reason)
+        yield replace(found, results=(result_id,))
+
+
+def _height_against_maker(survey: Survey, engine: str) -> str:
+    """How high the injection stays, beside the height at which the engine maker asks no loop."""
+    lowest, margin = (
+        survey.book.get(f"{engine}.raw-water.injection.{what}")
+        for what in ("lowest-height", "margin")
+    )
+    if lowest is None or margin is None or not isinstance(margin.value, Length):
+        return ""
+    height = shown(lowest.value, survey.vessel.spec.units.first)
+    under = "less than" if margin.value.m < 0.0 else "at least"
+    return (
+        f"heeled and trimmed it is {height} over the waterline, {under} what the engine maker "
+        "asks without a loop"
+    )
 
 
 @named_check("raw-water")
