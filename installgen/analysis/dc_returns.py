@@ -26,12 +26,16 @@ from installgen.units import Current
 WORTH_TELLING_A = 0.5
 """Less than this more than before, a way counts as no return of the starter's."""
 
+DUST = 1e-9
+"""Share by which two ampacities that are the same may differ."""
+
 
 @dataclass(frozen=True)
 class Return:
     """One other way of the negative side, and what it then carries.
 
     wire: the conductor; nothing where the way is the metal of a control cable
+    before_a: what it carried with everything whole [A]; negative where that ran the other way
     forward: whether the current runs from its first end to its second
     """
 
@@ -39,6 +43,7 @@ class Return:
     label: str
     entry: Entry
     wire: WireEnd | None
+    before_a: float
     current_a: float
     forward: bool
 
@@ -49,7 +54,8 @@ class LooseNegative:
 
     main: the conductor that is broken
     before_a: what it carried [A]; forward: whether from its first end to its second
-    returns: the other ways that then carry more than before, the greatest current first
+    returns: the other ways that then carry more than before, and what of the main negative's own
+        way they join; the greatest current first
     """
 
     engine: str
@@ -62,6 +68,30 @@ class LooseNegative:
     def current_id(self, way: Return) -> str:
         """Id of the current that a way then carries."""
         return f"{self.engine}.returns.without-{self.main.element}.{way.element}.current"
+
+    def as_heavy(self, book: Book, way: Return) -> bool:
+        """Whether a way may carry as much as the main negative, so is made for a starter."""
+        main, may = (_may_carry(book, element) for element in (self.main.element, way.element))
+        return main is not None and may is not None and may >= main * (1.0 - DUST)
+
+    def too_much(self, book: Book, way: Return) -> bool | None:
+        """Whether a way then carries more than it may; nothing where that is not assessed.
+
+        The metal of a control cable may carry nothing; a conductor as heavy as the main negative
+        may do its work.
+        """
+        if way.wire is None:
+            return True
+        may = _may_carry(book, way.element)
+        if may is None:
+            return None
+        return way.current_a > may and not self.as_heavy(book, way)
+
+
+def _may_carry(book: Book, element: str) -> float | None:
+    """A conductor's ampacity [A]; nothing where it is not assessed."""
+    found = book.get(ampacity_id(element))
+    return found.value.a if found is not None and isinstance(found.value, Current) else None
 
 
 def loose_negatives(model: DcModel, solved: Sequence[SolvedCase]) -> list[LooseNegative]:
@@ -83,12 +113,13 @@ def loose_negatives(model: DcModel, solved: Sequence[SolvedCase]) -> list[LooseN
             if case is None:
                 continue
             pulls = abs(case.current_a(f"{engine.name}.{device.id}:contacts") or 0.0)
-            for main in negative:
-                runs = case.current_a(main.element) or 0.0
-                if pulls > 0.0 and abs(runs) > pulls / 2:
-                    returns = _returns(model, case, main, negative)
-                    loose = LooseNegative(engine.name, case, main, abs(runs), runs > 0, returns)
-                    found.append(loose)
+            ran = {end.element: case.current_a(end.element) or 0.0 for end in negative}
+            mains = [end for end in negative if abs(ran[end.element]) > pulls / 2]
+            for main in mains if pulls > 0.0 else ():
+                returns = _returns(model, case, main, mains, negative)
+                before = ran[main.element]
+                loose = LooseNegative(engine.name, case, main, abs(before), before > 0, returns)
+                found.append(loose)
     return found
 
 
@@ -107,8 +138,16 @@ def _pulling(solved: Sequence[SolvedCase], engine: str, starter: str) -> SolvedC
 
 
 def _returns(
-    model: DcModel, case: SolvedCase, main: WireEnd, negative: Sequence[WireEnd]
+    model: DcModel,
+    case: SolvedCase,
+    main: WireEnd,
+    mains: Sequence[WireEnd],
+    negative: Sequence[WireEnd],
 ) -> tuple[Return, ...]:
+    """The other ways with a main negative broken.
+
+    mains: the conductors one after the other that the starter's current took
+    """
     assert case.network is not None
     assert case.settled is not None
     broken = Variation(broken=frozenset({main.element}))
@@ -120,11 +159,19 @@ def _returns(
         if end is not main
     ]
     ways += [(name, name.replace("-", " "), cable, None) for name, cable, _, _ in model.cables()]
-    found = []
+    found: list[Return] = []
+    shared: list[Return] = []
     for element, label, entry, wire in ways:
         runs = point.through_a(element)
-        if abs(runs) - abs(case.current_a(element) or 0.0) >= WORTH_TELLING_A:
-            found.append(Return(element, label, entry, wire, abs(runs), runs > 0))
+        ran = case.current_a(element) or 0.0
+        before = ran if runs > 0 else -ran
+        way = Return(element, label, entry, wire, before, abs(runs), runs > 0)
+        if abs(runs) - abs(ran) >= WORTH_TELLING_A:
+            found.append(way)
+        elif wire in mains and abs(runs) >= WORTH_TELLING_A:
+            shared.append(way)
+    if found:
+        found += shared
     return tuple(sorted(found, key=lambda way: (-way.current_a, way.element)))
 
 

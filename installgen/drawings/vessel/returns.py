@@ -3,16 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from installgen.analysis.analyse import Analysis
 from installgen.analysis.conductors import ampacity_id
+from installgen.analysis.dc_cases import solved_id
 from installgen.analysis.dc_returns import LooseNegative, Return
 from installgen.drawings.graph import Drawing
-from installgen.drawings.kinds import Line, Status
+from installgen.drawings.kinds import Kind, Line, Status
+from installgen.drawings.vessel import links
 from installgen.drawings.vessel.harness import Harness, is_heavy, wire_href
 from installgen.drawings.vessel.wiring import Joined, WiringMap
-from installgen.drawings.vessel.words import Sayable, Words, said, table_only
-from installgen.spec.electrical import DeviceBase
+from installgen.drawings.vessel.words import (
+    LEAST_A,
+    Said,
+    Sayable,
+    Words,
+    said,
+    table_only,
+    worded,
+)
 from installgen.spec.entry import known
 from installgen.spec.vessel_spec import VesselCable
 from installgen.units import Current
@@ -58,17 +68,13 @@ class ReturnsSheet:
         for wire in (self.main, *(wire for _, wire in self.ways)):
             for terminal in (wire.start, wire.end):
                 self.harness.node(self.harness.part_of(terminal))
-        was = self.words.amount(Current(self.loose.before_a), "current")
-        self._edge(
-            self.main,
-            Line.RETURN,
-            [*self.harness.size_lines(self.main), "loose", f"{was.short} before"],
-            forward=self.loose.forward,
-        )
+        self._edge(self.main, Line.RETURN, self._main_lines(), forward=self.loose.forward)
         for way, wire in self.ways:
-            heavy = Line.CABLE if is_heavy(self.harness.size_of(wire)) else Line.CONDUCTOR
-            line = Line.LINKAGE if isinstance(way.entry, VesselCable) else heavy
-            self._edge(wire, line, self._lines(way, wire), self._status(way), forward=way.forward)
+            status, note = self._status(way)
+            self._edge(
+                wire, self._line(way, wire), self._lines(way, wire), status, note,
+                forward=way.forward,
+            )  # fmt: skip
         engine = self.words.vessel.engine(self.loose.engine)
         label = self.loose.main.wire.label
         return self.harness.draft.drawing(
@@ -76,7 +82,8 @@ class ReturnsSheet:
             self.words.titled(f"Ways of the starter's current with {label} loose", engine),
             "From the engine block to the battery, the starter engaged, in the first instant. "
             "Arrows show which way the current runs. Beside each way stand its label, its size, "
-            "what it then carries and what it may carry.",
+            f"what it carried before, with {label} whole, what it then carries and what it may "
+            "carry.",
             line_words=LINE_WORDS,
         )
 
@@ -89,32 +96,59 @@ class ReturnsSheet:
         )
         return Joined(way.element, start, end)
 
+    def _main_lines(self) -> Iterator[Sayable]:
+        yield from self.harness.size_lines(self.main)
+        yield "loose"
+        yield self._before(self.loose.before_a)
+        ampacity = ampacity_id(self.loose.main.element)
+        words = "may carry {} for long, the starter's current for seconds"
+        yield from map(table_only, self.words.result(ampacity, "ampacity", words))
+
     def _lines(self, way: Return, wire: Joined) -> Iterator[Sayable]:
         if way.wire is None:
             yield way.label
         else:
             yield from self.harness.size_lines(wire)
-        yield from self.words.result(self.loose.current_id(way), "current", "carries {}")
+        yield self._before(way.before_a)
+        yield from self.words.result(self.loose.current_id(way), "current", "then carries {}")
         yield from self.words.result(ampacity_id(way.element), "ampacity", "may carry {}")
+        if self.loose.as_heavy(self.words.book, way):
+            yield f"as heavy as {self.loose.main.wire.label}"
         length = known(getattr(way.entry, "length", None))
         yield from map(table_only, self.words.field(length, "length"))
         yield table_only(said(getattr(way.entry, "function", "")))
 
-    def _status(self, way: Return) -> Status:
-        """Whether it carries more than it may."""
-        allowed = self.words.book.get(ampacity_id(way.element))
-        if allowed is None:
-            return Status.NORMAL
-        if not isinstance(allowed.value, Current):
-            return Status.NOT_ASSESSED
-        return Status.FAIL if way.current_a > allowed.value.a else Status.NORMAL
+    def _before(self, before_a: float) -> Said:
+        """What a way carries while the starter pulls and everything is whole."""
+        other_way = ", the other way" if before_a <= -LEAST_A else ""
+        amount = self.words.amount(Current(abs(before_a)), "current")
+        solved = self.words.book.get(solved_id(self.loose.case.case))
+        working = links.result(solved) if solved is not None else ""
+        return replace(worded(f"{{}} before{other_way}", amount), working=working)
+
+    def _line(self, way: Return, wire: Joined) -> Line:
+        if isinstance(way.entry, VesselCable):
+            return Line.LINKAGE
+        if self.loose.too_much(self.words.book, way):
+            return Line.OVERLOADED
+        return Line.CABLE if is_heavy(self.harness.size_of(wire)) else Line.CONDUCTOR
+
+    def _status(self, way: Return) -> tuple[Status, str]:
+        """Whether it carries more than it may, as its check judges it."""
+        too_much = self.loose.too_much(self.words.book, way)
+        if too_much is None:
+            return Status.NOT_ASSESSED, "what it may carry"
+        if not too_much:
+            return Status.NORMAL, ""
+        return Status.CAUTION, "no conductor" if way.wire is None else "too much"
 
     def _edge(
         self,
         wire: Joined,
         line: Line,
-        lines: list[Sayable] | Iterator[Sayable],
+        lines: Iterator[Sayable],
         status: Status = Status.NORMAL,
+        note: str = "",
         *,
         forward: bool,
     ) -> None:
@@ -130,16 +164,16 @@ class ReturnsSheet:
             head_port=self.harness.port(ends[1], head),
             href=wire_href(wire) if wire.entry is not None else "",
             status=status,
-            note="too much" if status is Status.FAIL else "",
+            note=note,
         )
 
 
 class ReturnsHarness(Harness):
     """The parts that the ways pass; on a twin with the engine that each is on."""
 
-    def _more(self, part: str, device: DeviceBase) -> list[Sayable]:
-        device_id = part if part in self.wiring.devices else part.rpartition(".")[0]
+    def _look(self, device_id: str, which: str) -> tuple[Kind, str, list[Sayable]]:
+        kind, name, lines = super()._look(device_id, which)
         _, engine = self.wiring.devices[device_id]
         if engine is None or not self.words.several:
-            return []
-        return [self.words.engine_name(engine).lower()]
+            return kind, name, lines
+        return kind, f"{name}, {self.words.engine_name(engine).lower()}", lines

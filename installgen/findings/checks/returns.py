@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from installgen.analysis.conductors import ampacity_id
 from installgen.analysis.dc_returns import LooseNegative, Return
-from installgen.findings.judgement import DUST, About, Judgement, holds, not_assessed, with_care
+from installgen.findings.judgement import About, Judgement, holds, not_assessed, with_care
 from installgen.findings.registry import named_check
 from installgen.findings.survey import Survey
 from installgen.spec.electrical import Starter
@@ -40,7 +40,7 @@ def parallel_negatives(survey: Survey) -> Iterator[Judgement]:
                 "in no solved case does one way back carry more than half of the starter's current",
             )
     for loose in dc.loose:
-        small = [way for way in loose.returns if _too_small(survey, loose, way)]
+        small = [way for way in loose.returns if loose.too_much(survey.book, way) is not False]
         small.sort(key=lambda way: way.wire is not None and way.wire.engine is not None)
         at: list[tuple[Entry | None, str]] = [
             (way.entry, "size" if way.wire is not None else "touches") for way in small
@@ -64,25 +64,20 @@ def parallel_negatives(survey: Survey) -> Iterator[Judgement]:
         )
 
 
-def _too_small(survey: Survey, loose: LooseNegative, way: Return) -> bool:
-    """Whether a way carries more than it may; one of the main negative's size is made for it."""
-    may = survey.book.get(ampacity_id(way.element))
-    if way.wire is None or may is None or not isinstance(may.value, Current):
-        return True
-    main = survey.book[ampacity_id(loose.main.element)].value
-    as_heavy = isinstance(main, Current) and may.value.a >= main.a * (1.0 - DUST)
-    return not as_heavy and way.current_a > may.value.a
-
-
 def _told(survey: Survey, loose: LooseNegative, small: list[Return]) -> str:
     """Which ways carry how much, and what each may: `with S3 loose E12 carries 212 A …`."""
     units = survey.vessel.spec.units.first
     parts = []
     for way in small:
-        may = survey.book.get(ampacity_id(way.element))
-        value = may.value if may is not None else None
-        allowed = (
-            f"may carry {show(value, units)}" if isinstance(value, Current) else "is no conductor"
-        )
-        parts.append(f"{way.label} carries {show(Current(way.current_a), units)} ({allowed})")
+        carries = show(Current(way.current_a), units)
+        parts.append(f"{way.label} carries {carries} ({_allowed(survey, way)})")
     return f"with {loose.main.wire.label} loose " + ", ".join(parts)
+
+
+def _allowed(survey: Survey, way: Return) -> str:
+    if way.wire is None:
+        return "is no conductor"
+    may = survey.book.get(ampacity_id(way.element))
+    if may is None or not isinstance(may.value, Current):
+        return "what it may carry is not assessed"
+    return f"may carry {show(may.value, survey.vessel.spec.units.first)}"
