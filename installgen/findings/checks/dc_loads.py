@@ -233,7 +233,7 @@ def load_dump(survey: Survey) -> Iterator[Judgement]:
                 words = str(result.value)
                 asked = "a battery stays on the alternator"
                 found = (
-                    with_care(words, asked, about, "never open it while the engine runs")
+                    with_care(words, asked, about, "never turn it off while the engine runs")
                     if words.startswith("load dump")
                     else holds(True, words, asked, about)
                 )

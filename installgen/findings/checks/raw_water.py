@@ -247,7 +247,10 @@ def _height_against_maker(survey: Survey, engine: str) -> str:
 
 @named_check("raw-water")
 def branch_siphon(survey: Survey) -> Iterator[Judgement]:
-    """A branch that ends overboard at or below the waterline has a vented loop."""
+    """A branch that ends at or below the waterline has a vented loop.
+
+    Overboard or in a shaft seal, behind which the stern tube is open to the sea.
+    """
     for name, route in _routes(survey):
         for branch in route.branches:
             end = branch.steps[-1] if branch.steps else None
@@ -261,8 +264,6 @@ def _branch(end: Discharge, loop: bool, about: About) -> Judgement:
     about = replace(about, at=((end, "at"), (end, "")))
     if loop:
         return holds(True, "it has a vented loop", "a vented loop", about)
-    if end.into == "shaft-seal":
-        return holds(True, "it ends in the shaft seal", "a vented loop, or the seal", about)
     height = known(end.at.z) if end.at is not None else None
     if height is None:
         return lacking(about, end.at or end, "z" if end.at is not None else "at", "its height z")
