@@ -265,6 +265,8 @@ def _entry(entry: object) -> Line:
 def _field(value: object) -> Line:
     if value is None:
         return ""
+    if isinstance(value, Entry):
+        return _entry(value)
     if isinstance(value, Quantity | ConductorSize | ThreadSize):
         return Amount(value)
     return AsTyped(str(value)) if isinstance(value, Unknown) else str(value)

@@ -22,7 +22,7 @@ def return_blocks(m: VesselManual) -> Iterator[Block]:
     dc = m.analysis.dc
     if dc is None or not dc.loose:
         return
-    yield m.heading("returns.heading", "returns")
+    yield m.heading("returns.heading", "loose-negative")
     loose = [one for one in dc.loose if one.returns]
     if loose:
         yield m.caution("warning", "returns.caution", "returns.work")
