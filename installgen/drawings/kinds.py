@@ -183,7 +183,7 @@ LINE_LOOKS: dict[Line, LineLook] = {
     Line.CONDUCTOR: LineLook("conductor", 1.25),
     Line.SIGNAL: LineLook("signal", 1.25, "1.5 3"),
     Line.LINKAGE: LineLook("linkage", 1.25, "12 3 2 3 2 3"),
-    Line.OVERLOADED: LineLook("carries more than it may", 4.5, "2.5 2"),
+    Line.OVERLOADED: LineLook("carries more than it may", 3.5, "2 2"),
 }
 
 STATUS_PLAIN_WORDS: dict[Status, str] = {

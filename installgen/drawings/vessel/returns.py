@@ -112,7 +112,9 @@ class ReturnsSheet:
         yield self._before(way.before_a)
         yield from self.words.result(self.loose.current_id(way), "current", "then carries {}")
         yield from self.words.result(ampacity_id(way.element), "ampacity", "may carry {}")
-        if self.loose.as_heavy(self.words.book, way):
+        may = self.words.book.get(ampacity_id(way.element))
+        exceeds = may is not None and isinstance(may.value, Current) and way.current_a > may.value.a
+        if exceeds and self.loose.as_heavy(self.words.book, way):
             yield f"as heavy as {self.loose.main.wire.label}"
         length = known(getattr(way.entry, "length", None))
         yield from map(table_only, self.words.field(length, "length"))
