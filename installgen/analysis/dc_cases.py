@@ -11,7 +11,12 @@ from installgen.analysis.dc_model import DcModel
 from installgen.analysis.dc_parts import DcParts, parts_of
 from installgen.analysis.dc_paths import Wiring
 from installgen.analysis.dc_solved import SolvedCase
-from installgen.analysis.dc_sources import BatteryModel, battery_elements, battery_results
+from installgen.analysis.dc_sources import (
+    BatteryModel,
+    alternator_id,
+    battery_elements,
+    battery_results,
+)
 from installgen.analysis.dc_written import NETWORK, enter_network
 from installgen.analysis.duty import at_work
 from installgen.analysis.path_losses import path_losses
@@ -251,6 +256,8 @@ def _enter_solution(book: Book, model: DcModel, found: SolvedCase) -> None:
             if isinstance(device, Battery):
                 w.result(f"battery.{device_id}.weakest.emf")
                 w.result(f"battery.{device_id}.weakest.resistance")
+        for result_id in _alternators_running(model, found.case):
+            w.result(result_id)
         for name in ("joint_resistance", "pin_resistance", "fuse_resistance"):
             w.assume(name)
         for name in _contacts_assumed(model):
@@ -262,6 +269,15 @@ def _enter_solution(book: Book, model: DcModel, found: SolvedCase) -> None:
             w.value = "chatters: " + ", ".join(found.settled.chatter)
         else:
             w.value = "at rest"
+
+
+def _alternators_running(model: DcModel, case: DcCase) -> Iterator[str]:
+    """Ids of the most that each alternator of a running engine gives at its speed."""
+    for _, device, engine in model.vessel.devices():
+        if isinstance(device, Alternator) and engine is not None:
+            state = case.state(engine.name)
+            if state.state == "running" and state.speed is not None:
+                yield alternator_id(engine, device, state.speed)
 
 
 def _contacts_assumed(model: DcModel) -> Iterator[str]:

@@ -75,15 +75,18 @@ def key(path: tuple[PathKey, ...]) -> str:
 def changed(vessel: str, path: tuple[PathKey, ...], node: ScalarNode) -> Changed | None:
     """The vessel with another value in one field, the first that can be read; else nothing."""
     for value in list(_others(vessel, path, node.text))[:MOST_TRIED]:
-        graft = Graft(
-            ("vessels", vessel), "put", path, ScalarNode(node.position, value, node.style)
-        )
         try:
-            read = grafted_library(library(), [graft]).vessel(vessel)
+            return written_so(vessel, path, node, value)
         except SpecErrors:
             continue
-        return Changed(written(path), node.text, value, analyse(read))
     return None
+
+
+def written_so(vessel: str, path: tuple[PathKey, ...], node: ScalarNode, value: str) -> Changed:
+    """The vessel with this value in one field. Raises SpecErrors where it cannot be read."""
+    graft = Graft(("vessels", vessel), "put", path, ScalarNode(node.position, value, node.style))
+    read = grafted_library(library(), [graft]).vessel(vessel)
+    return Changed(written(path), node.text, value, analyse(read))
 
 
 def _others(vessel: str, path: tuple[PathKey, ...], text: str) -> Iterator[str]:

@@ -12,7 +12,7 @@ from collections.abc import Iterator
 import pytest
 
 from installgen.analysis.results import Book, ResultOrigin, SpecOrigin
-from tests.findings.fields import Changed, as_written, changed, fields, key
+from tests.findings.fields import Changed, as_written, changed, fields, key, written_so
 
 WHOLE = bool(os.environ.get("INSTALLGEN_WHOLE"))
 EVERY = 1 if WHOLE else 29
@@ -32,6 +32,15 @@ def test_what_moved_has_the_field_in_its_working(vessel: str, share: int) -> Non
         if change is not None:
             without += list(_without(vessel, change))
     assert not without, "\n".join(without)
+
+
+def test_what_a_faster_cruise_charges_with_is_in_the_working() -> None:
+    """The greatest current of an alternator's lead is at rated speed until cruise overtakes it."""
+    path, node = next(leaf for leaf in fields("brannock") if key(leaf[0]) == "cruise")
+    change = written_so("brannock", path, node, "2340 rpm")
+    lead = "conductor.engine.W12.current"
+    assert told(as_written("brannock").book, lead) != told(change.analysis.book, lead)
+    assert not list(_without("brannock", change))
 
 
 def _without(vessel: str, change: Changed) -> Iterator[str]:
