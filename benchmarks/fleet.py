@@ -40,7 +40,7 @@ def fleet_cost(project: Path, vessels: int) -> FleetCost:
         seconds = time.perf_counter() - started
         if answer.returncode not in (0, 1):
             raise SystemExit(f"the check of {vessels} vessels came to nothing:\n{answer.stderr}")
-        judged = {name for name in re.findall(r"hull-\d{4}", answer.stdout)}
+        judged = set(re.findall(r"hull-\d{4}", answer.stdout))
         if len(judged) != vessels:
             raise SystemExit(f"{len(judged)} of {vessels} vessels were judged")
         return FleetCost(vessels, seconds, _processor_seconds() - before)
