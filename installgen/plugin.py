@@ -104,6 +104,9 @@ PLAIN_TABLE = re.compile(r"<table>.*?</table>", re.DOTALL)
 COLUMN_HEAD = re.compile(r"<th(?=[ >])")
 CELL_ALIGNMENT = re.compile(r'<(t[hd]) style="text-align: (left|center|right);">')
 
+STOCK_SEPARATOR, SEPARATOR = r"[\s\-]+", r"[\s\-()]+"
+"""What parts the words of the search index: the theme's own, and with brackets."""
+
 BACKGROUND = (CALCULATIONS, READINGS, "fault-")
 BACKGROUND_BOOST = 0.1
 """Who searches for a code wants the thing itself before each figure, reading and fault of it."""
@@ -195,6 +198,7 @@ class InstallgenPlugin(BasePlugin[InstallgenConfig]):
 
     def on_files(self, files: Files, config: MkDocsConfig) -> Files:
         """Add what was generated; drop the specs, and what the theme brings and nobody loads."""
+        free_bracketed_words(config)
         specs = spec_folders(Path(self.config.specs_dir), Path(config.docs_dir))
         for file in list(files):
             if UNUSED_THEME_FILES.search(file.src_uri) or file.src_uri.startswith(specs):
@@ -329,6 +333,17 @@ def index_entries(config: MkDocsConfig) -> list[Any]:
     return index.entries if index is not None else []
 
 
+def free_bracketed_words(config: MkDocsConfig) -> None:
+    """Let the search find a value in brackets, unless the yard set what parts its words.
+
+    The search plugin takes the theme's own separator while the configuration is read, so this is
+    for later.
+    """
+    index = getattr(config.plugins.get("material/search"), "search_index", None)
+    if index is not None and index.config["separator"] == STOCK_SEPARATOR:
+        index.config["separator"] = SEPARATOR
+
+
 def panned_table(table: re.Match[str]) -> str:
     """A plain table as the theme's tables are: in a box that the keyboard reaches."""
     body = CELL_ALIGNMENT.sub(r'<\1 class="align-\2">', table[0].removeprefix("<table>"))
@@ -362,7 +377,8 @@ def set_theme(config: MkDocsConfig) -> None:
     config.use_directory_urls = False
     config.extra["generator"] = False
     local_scripts = [s for s in config.extra.get("polyfills", []) if "://" not in str(s)]
-    config.extra["polyfills"] = [f"{ASSETS}/iframe-worker.js", *local_scripts]
+    own_scripts = [f"{ASSETS}/{name}.js" for name in ("query", "iframe-worker", "search")]
+    config.extra["polyfills"] = [*own_scripts, *local_scripts]
     for extension in MARKDOWN_EXTENSIONS:
         if extension not in config.markdown_extensions:
             config.markdown_extensions.append(extension)

@@ -83,6 +83,25 @@ def test_words_are_found(desktop: Window, small: str, words: str, found: str) ->
     assert found in desktop.page.locator(FIRST_RESULT).first.inner_text()
 
 
+def test_a_torque_leads_to_where_it_is_printed(desktop: Window, fleet: dict[str, str]) -> None:
+    page = desktop.page
+    page.goto(fleet["sallow"])
+    answers = []
+    for torque in ("17 N m", "17Nm", "17\u00a0N·m", "12.5 lb ft"):
+        look_for(page, torque)
+        page.wait_for_timeout(300)
+        answers.append(page.locator(FIRST_RESULT).all_inner_texts())
+    assert answers[0]
+    assert all("17 N·m (12.5 lbf·ft)" in found for found in answers[0])
+    assert answers == [answers[0]] * 4
+
+
+def test_a_word_of_several_may_be_missing(desktop: Window, fleet: dict[str, str]) -> None:
+    desktop.page.goto(fleet["sallow"])
+    look_for(desktop.page, "gear oil drain")
+    assert "Oil drain" in desktop.page.locator(FIRST_RESULT).first.inner_text()
+
+
 def test_nothing_is_said_to_be_found_where_nothing_is(desktop: Window, small: str) -> None:
     desktop.page.goto(small)
     look_for(desktop.page, "xylophone")

@@ -58,7 +58,11 @@ def one_file(made: MadeManual, report: Callable[[str], None] = lambda text: None
     ]
     early = _own("early.js")
     late = "\n".join(
-        [_own("onefile.js"), *((THEME / name).read_text("utf-8") for name in SHARED_SCRIPTS)]
+        [
+            (THEME / "query.js").read_text("utf-8"),
+            _own("onefile.js"),
+            *((THEME / name).read_text("utf-8") for name in SHARED_SCRIPTS),
+        ]
     )
     style = _style()
     title = f"{made.vessel.name} · {m.text('bound.title')}"

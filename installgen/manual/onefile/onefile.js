@@ -26,8 +26,7 @@
 
   /* ---- what can be found ---- */
 
-  const fold = (text) =>
-    text.normalize("NFKD").replace(/\p{M}/gu, "").toLowerCase().replace(/\s+/g, " ").trim();
+  const { fold, read, worth: share, missing } = window.installgenQuery;
   const words = (element) => element.textContent.replace(/\s+/g, " ").trim();
   const SKIPPED = ".screens, .drawing-tables, .drawing-pan, .turn, thead";
   const WANTED = "h1, h2, h3, p, li, dt, dd, tr, figcaption, details.working";
@@ -76,29 +75,35 @@
 
   const worth = (entry, query, terms) => {
     if (entry.code && fold(entry.code) === query) return entry.listed ? 1000 : 900;
-    if (!terms.every((term) => entry.inText.includes(term))) return 0;
     if (entry.inTitle === query) return 500;
     const starts = ` ${entry.inTitle}`.includes(` ${query}`);
-    const inTitle = terms.filter((term) => entry.inTitle.includes(term)).length;
-    return (starts ? 200 : 0) + (100 * inTitle) / terms.length + 1;
+    return (starts ? 200 : 0) + 100 * share(terms, entry.inTitle, entry.inText) + 1;
   };
 
   const look = (text) => {
     const query = fold(text);
-    const terms = query.split(" ").filter(Boolean);
+    const { terms } = read(text);
     if (!terms.length) return [];
+    /* Of three words or more one may be missing; of fewer only where nothing has them all. */
+    const lacks = new Map(collected().map((entry) => [entry, missing(terms, entry.inText)]));
+    const least = Math.min(...lacks.values());
+    const allowed = Math.max(terms.length > 2 ? 1 : 0, Math.min(least, terms.length - 1));
     const seen = new Set();
     return collected()
-      .map((entry, order) => ({ entry, order, worth: worth(entry, query, terms) }))
-      .filter((one) => one.worth > 0)
+      .map((entry, order) => ({ entry, order }))
+      .filter(({ entry }) => lacks.get(entry) <= allowed)
+      .map((one) => ({ ...one, worth: worth(one.entry, query, terms) }))
       .sort((a, b) => b.worth - a.worth || a.order - b.order)
       .filter(({ entry }) => !seen.has(entry.id) && seen.add(entry.id))
       .map(({ entry }) => entry);
   };
 
+  /* The text around the first thing looked for that stands in it. */
   const snippet = (entry, query) => {
-    const terms = fold(query).split(" ");
-    const at = Math.max(0, fold(entry.text).indexOf(terms[0]) - 40);
+    const folded = fold(entry.text);
+    const places = read(query).terms.map(({ within }) => folded.search(within));
+    const [place = 0] = places.filter((one) => one >= 0).sort((a, b) => a - b);
+    const at = Math.max(0, place - 40);
     const text = entry.text.slice(at, at + 140).trim();
     return text ? ` · ${at ? "… " : ""}${text}` : "";
   };
