@@ -318,13 +318,16 @@ def _load(
     engine: str,
 ) -> None:
     """Voltage, current and drop of a load that is on in this case."""
-    if found.settled is not None and not _fed(found, device_id):
-        return
-    if found.settled is None and isinstance(device, Load) and device.on_in is not None:
+    plus, minus = _load_ends(model, device_id, device)
+    if found.settled is not None:
+        if not _fed(found, device_id):
+            return
+        if isinstance(device, Load) and not _switched_on(model, found, plus, minus):
+            return
+    elif isinstance(device, Load) and device.on_in is not None:
         states = found.case.all_states
         if not set(device.on_in) & set(states):
             return
-    plus, minus = _load_ends(model, device_id, device)
     system: SystemName = "start-run-stop" if isinstance(device, Heater | Gauge) else "dc-power"
     with book.working(
         f"dc.{found.case.id}.{device_id}.voltage",
@@ -358,8 +361,16 @@ def _load(
         _drop(book, model, found, device_id, device, plus, minus, system, engine)
 
 
+def _switched_on(model: DcModel, found: SolvedCase, plus: str, minus: str) -> bool:
+    """Whether a load is fed by a way of its own, not a little through its neighbours.
+
+    Its engine's key may be off, or a relay out: what it then has is no drop of its wires.
+    """
+    return bool(Wiring(found).upstream(plus)) or _powered(model, found, plus, minus)
+
+
 def _powered(model: DcModel, found: SolvedCase, plus: str, minus: str) -> bool:
-    """Whether an instrument is switched on, not merely fed a little through its neighbours."""
+    """Whether what a device has is more than it gets through its neighbours while it is off."""
     across = found.across_v(plus, minus)
     nominal = nominal_v(model.vessel)
     if across is None or nominal is None:
@@ -469,6 +480,7 @@ def _relay(book: Book, found: SolvedCase, device_id: str, device: Relay, engine:
     ) as w:
         w.value = Voltage(_device_voltage(w, found, ends[0], ends[1]))
         w.spec(device.coil, "pull_in", "voltage at which it pulls in")
+        w.optional(device.coil, "drop_out", "voltage at which it lets go")
         operated = (
             found.settled is not None and f"{device_id}:armature" in found.settled.state.operated
         )

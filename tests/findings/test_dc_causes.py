@@ -16,6 +16,7 @@ from tests.analysis.specs import change_line, edited, field
 from tests.findings.scenario_files import changed, judged
 
 BRANNOCK = "vessels/brannock"
+SALLOW = "vessels/sallow"
 SIZES = ["16", "14", "12", "10", "8", "6", "4", "2", "1/0", "2/0", "4/0"]
 
 
@@ -37,6 +38,14 @@ def _add(specs: Path, name: str, before: str, *lines: str) -> None:
     text = path.read_text("utf-8")
     assert text.count(before) >= 1
     path.write_text(text.replace(before, "".join(f"    - {line}\n" for line in lines) + before, 1))
+
+
+def _wire(specs: Path, name: str, *wires: str) -> None:
+    """Write conductors before the vessel's own."""
+    path = specs / f"{name}.yaml"
+    lines = "".join(f"    - {wire}\n" for wire in wires)
+    text = path.read_text("utf-8")
+    path.write_text(text.replace("  conductors:\n", f"  conductors:\n{lines}", 1), "utf-8")
 
 
 OPEN = ("electrical.conductors[L6].size = choose", "electrical.conductors[L7].size = choose")
@@ -161,10 +170,7 @@ def test_an_isolator_may_stand_before_the_fuse_where_the_distance_allows(tmp_pat
         "{label: H21, from: house-bank.negative, to: negative-bus.6, length: 1 m, size: 2 AWG, "
         "insulation: 105 °C, colour: black, function: house negative, place: engine-space}",
     )
-    path = specs / f"{BRANNOCK}.yaml"
-    text = path.read_text("utf-8")
-    lines = "".join(f"    - {wire}\n" for wire in wires)
-    path.write_text(text.replace("  conductors:\n", f"  conductors:\n{lines}", 1), "utf-8")
+    _wire(specs, BRANNOCK, *wires)
     change_line(specs, BRANNOCK, "{label: D1,", "isolator.out", "house-switch.out")
     open_run = _of(_judged(specs), "conductor-protected", "H20")
     assert open_run.verdict == "fail"
@@ -191,13 +197,44 @@ def test_a_charge_relay_may_let_go_while_cranking(tmp_path: Path) -> None:
         f"{{label: R1, from: main-fuse.out, to: charge-relay.86, {ends}}}",
         f"{{label: R2, from: charge-relay.85, to: negative-bus.6, {ends}}}",
     )
-    path = specs / f"{BRANNOCK}.yaml"
-    lines = "".join(f"    - {wire}\n" for wire in wires)
-    text = path.read_text("utf-8").replace("  conductors:\n", f"  conductors:\n{lines}", 1)
-    path.write_text(text, "utf-8")
+    _wire(specs, BRANNOCK, *wires)
     found = _of(_judged(specs), "relay-holds", "charge-relay")
     assert found.verdict == "pass"
     assert found.case.startswith("running")
+
+
+def test_what_a_key_feeds_is_not_judged_while_that_key_is_off(tmp_path: Path) -> None:
+    """With its engine's key off a horn, or a relay, gets a trickle through its neighbours."""
+    specs = edited(tmp_path, {})
+    for side, on_in in (("port", ""), ("starboard", ", on_in: [ignition-on, cranking]")):
+        change_line(specs, SALLOW, f"{{id: horn-{side},", ", on_in: [ignition-on]", on_in)
+    relay = (
+        '{id: blower-relay, kind: relay, name: Blower relay, coil: {between: ["86", "85"], '
+        "resistance: 320 ohm, pull_in: 16 V, drop_out: 5 V}, contacts: [{between: "
+        '["30", "87"], kind: closes, rating: 30 A}], engine: port, place: wheelhouse}'
+    )
+    _add(specs, SALLOW, "  conductors:\n", relay)
+    ends = "length: 0.3 m, size: 1.5 mm², insulation: 105 °C, place: wheelhouse"
+    _wire(
+        specs,
+        SALLOW,
+        f"{{label: R1, from: key-port-lower.ignition, to: blower-relay.86, {ends}}}",
+        f"{{label: R2, from: blower-relay.85, to: negative-bus.12, {ends}}}",
+    )
+    found = _judged(specs, "sallow")
+    for side in ("port", "starboard"):
+        assert _of(found, "circuit-drop", f"horn-{side}").verdict == "pass"
+        assert _of(found, "voltage-at-load", f"horn-{side}").verdict == "pass"
+    assert _of(found, "relay-holds", "blower-relay").verdict == "pass"
+
+
+def test_a_relay_that_a_key_feeds_too_little_is_told_what_it_pulls_in_at() -> None:
+    stays_out = judged("brannock", "sheet.devices[start-relay].coil.pull_in = 13 V")
+    found = _of(stays_out, "relay-holds", "engine.start-relay")
+    assert found.verdict == "fail"
+    assert str(found.limit) == "13 V"
+    assert found.place is not None
+    assert found.place.path.endswith("pull_in")
 
 
 def test_a_finding_names_its_case() -> None:

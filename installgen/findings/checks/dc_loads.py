@@ -140,8 +140,8 @@ def nominal_voltage(survey: Survey) -> Iterator[Judgement]:
     """Batteries, starters and alternators are for the voltage of the system, coils pull in at it.
 
     A coil is of another voltage where it pulls in above the system's, or far below it: then it
-    burns. The usual share of the nominal voltage is 55 to 75 % (common practice). A charge relay,
-    fed by a battery without any switch, waits for the voltage of charging instead.
+    burns. The usual share of the nominal voltage is 55 to 75 % (common practice). A charge relay
+    waits for the voltage of charging instead.
     """
     electrical = survey.vessel.spec.electrical
     if electrical is None:
@@ -160,7 +160,8 @@ def nominal_voltage(survey: Survey) -> Iterator[Judgement]:
                 continue
             subject = f"{device_id}:pull-in" if isinstance(device, Starter) else device_id
             about = About(subject, device.title, ((part, "pull_in"), (electrical, "system")), name)
-            most = CHARGING_PULL_IN if by_voltage(survey, device_id) else 1.0
+            waits = isinstance(device, Relay) and by_voltage(survey, device_id, device)
+            most = CHARGING_PULL_IN if waits else 1.0
             fits = LEAST_PULL_IN * system.v <= pull_in.v <= most * system.v
             yield holds(fits, f"pulls in at {pull_in}", f"a coil for {system}", about)
 

@@ -10,6 +10,7 @@ from installgen.analysis.dc_cases import solved_id
 from installgen.analysis.dc_paths import Wiring
 from installgen.analysis.dc_signals import shared_id
 from installgen.analysis.dc_solved import SolvedCase
+from installgen.analysis.remembered import remembered
 from installgen.findings.checks.paths import blame_pieces
 from installgen.findings.judgement import (
     About,
@@ -180,39 +181,69 @@ def _solenoid(survey: Survey, result_id: str, asked: str, about: About) -> Judge
 
 @named_check("start-run-stop")
 def relay_holds(survey: Survey) -> Iterator[Judgement]:
-    """A relay that is switched on keeps more than the voltage at which it would let go.
+    """A relay that is switched on pulls in, and keeps more than the voltage at which it lets go.
 
-    One whose coil is fed by a battery without any switch, such as a charge relay, works by voltage:
-    to let go while cranking is its work. It is judged in the case in which it is fed best while an
-    engine runs.
+    It is judged where a closed way leads from a battery to its coil, or where it was in before.
+    One that works by voltage, such as a charge relay, may let go while cranking: that is its work.
+    It is judged in the case in which it is fed best while an engine runs.
     """
+    ended = {
+        found.case.id: found.settled.state.operated
+        for found in survey.cases
+        if found.settled is not None
+    }
     for device_id, device, engine in survey.devices:
         if not isinstance(device, Relay):
             continue
-        name = engine.name if engine is not None else ""
+        name = engine.name if engine is not None else device.engine or ""
         about = About(device_id, device.title, ((device.coil, "drop_out"),), name)
-        limit = known(device.coil.drop_out)
-        if limit is None:
-            yield lacking(about, device.coil, "drop_out")
+        drop_out, pull_in = known(device.coil.drop_out), known(device.coil.pull_in)
+        if drop_out is None or pull_in is None:
+            yield lacking(about, device.coil, "drop_out" if drop_out is None else "pull_in")
             continue
-        always = by_voltage(survey, device_id)
-        judged = [
-            result_at_least(survey.book, result_id, limit, about)
-            for case in survey.cases
-            if (result_id := f"dc.{case.case.id}.{device_id}.voltage") in survey.book
-            and (not always or "running" in case.case.all_states)
-        ]
-        if always and judged:
+        waits = by_voltage(survey, device_id, device)
+        judged = []
+        for found in survey.cases:
+            result_id = f"dc.{found.case.id}.{device_id}.voltage"
+            if result_id not in survey.book or (waits and "running" not in found.case.all_states):
+                continue
+            armature = f"{device_id}:armature"
+            before = remembered(survey.vessel, found.case, ended)
+            if armature in before or armature in ended.get(found.case.id, ()):
+                judged.append(result_at_least(survey.book, result_id, drop_out, about))
+            elif _switched_on(found, device_id, device):
+                outside = replace(about, at=((device.coil, "pull_in"), *about.at))
+                judged.append(result_at_least(survey.book, result_id, pull_in, outside))
+        if waits and judged:
             judged = [max(judged, key=lambda one: one.margin_share or 0.0)]
-        found = worst(judged)
-        yield found or not_assessed(about, "no case was found in which it is fed")
+        yield worst(judged) or not_assessed(about, "no case was found in which it is fed")
 
 
-def by_voltage(survey: Survey, device_id: str) -> bool:
-    """Whether a relay's coil is fed in every case, with each key and button as it may be."""
-    settled = [case for case in survey.cases if case.settled is not None]
-    results = [f"dc.{case.case.id}.{device_id}.voltage" for case in settled]
-    return bool(results) and all(result_id in survey.book for result_id in results)
+def _switched_on(found: SolvedCase, device_id: str, relay: Relay) -> bool:
+    """Whether closed wiring leads from a battery to a coil; where nothing is solved, perhaps."""
+    if found.settled is None:
+        return True
+    ends = (f"{device_id}.{end}" for end in relay.coil.between if end != "block")
+    return any(Wiring(found).upstream(end) for end in ends)
+
+
+def by_voltage(survey: Survey, device_id: str, relay: Relay) -> bool:
+    """Whether a relay works by voltage: it waits for a battery that is being charged.
+
+    Its coil is fed in every case, with each key and button as it may be; or it is fed while an
+    engine runs and pulls in above the nominal voltage of the system.
+    """
+    fed = [
+        found
+        for found in survey.cases
+        if found.settled is not None and f"dc.{found.case.id}.{device_id}.voltage" in survey.book
+    ]
+    solved = [found for found in survey.cases if found.settled is not None]
+    if fed and len(fed) == len(solved):
+        return True
+    electrical, pull_in = survey.vessel.spec.electrical, known(relay.coil.pull_in)
+    above = electrical is not None and pull_in is not None and pull_in.v > electrical.system.v
+    return above and any("running" in found.case.all_states for found in fed)
 
 
 @named_check("start-run-stop")
