@@ -8,6 +8,7 @@ from itertools import combinations
 from installgen.calc.reach import reached
 from installgen.manual.blocks import Line, joined
 from installgen.manual.pages.electrical import device_line, devices_of, wires
+from installgen.manual.still_live import still_live
 from installgen.manual.vessel_manual import VesselManual
 from installgen.spec.electrical import Battery, Bus, Diode, Fuse, Isolator, Selector, Starter
 from installgen.spec.vessel import FittedEngine
@@ -50,12 +51,17 @@ def battery_isolators(m: VesselManual) -> list[str]:
 
 
 def isolator_lines(m: VesselManual) -> tuple[Line, ...]:
-    """The sentence by which every battery is cut before work; nothing without an isolator."""
+    """The sentences by which every battery is cut before work, and what that leaves live.
+
+    Nothing without an isolator.
+    """
     found = battery_isolators(m)
+    live = joined([device_line(m, one.device) for one in still_live(m)], ", ")
+    left = (m.say("safety.still_live", live=live),) if live else ()
     if len(found) < 2:
-        return (m.say("safety.isolator"),) if m.has(Isolator) else ()
+        return (m.say("safety.isolator"), *left) if m.has(Isolator) else ()
     names = joined([device_line(m, name) for name in found], ", ")
-    return (m.say("safety.isolators", isolators=names),)
+    return (m.say("safety.isolators", isolators=names), *left)
 
 
 def cut_off(m: VesselManual, load: str) -> str:

@@ -37,6 +37,7 @@ from installgen.manual.pages.electrical import (
     wires,
     worst_case,
 )
+from installgen.manual.still_live import still_live
 from installgen.manual.vessel_manual import VesselManual, coded, sentence
 from installgen.manual.ways import isolator_lines
 from installgen.spec.electrical import (
@@ -163,6 +164,7 @@ def _protection(m: VesselManual) -> Iterator[Block]:
             for device_id, device, engine in devices_of(m, Isolator)
         ),
     )
+    yield from _still_live(m)
     fuses = list(devices_of(m, Fuse))
     yield from table(
         m.text("dc-power.fuses_caption"),
@@ -226,6 +228,27 @@ def _protection(m: VesselManual) -> Iterator[Block]:
             )
             for device_id, device, engine in devices_of(m, Diode)
         ),
+    )
+
+
+def _still_live(m: VesselManual) -> Iterator[Block]:
+    """What a battery feeds past every isolator, and what cuts it."""
+    rows = []
+    for one in still_live(m):
+        device, engine = m.devices[one.device]
+        fuses = joined([device_line(m, fuse) for fuse in one.through])
+        rows.append(
+            Row(
+                (
+                    device_line(m, one.device),
+                    device_line(m, one.battery),
+                    fuses or m.text("fitted.none"),
+                    device_place(m, device, engine),
+                )
+            )
+        )
+    yield from table(
+        m.text("dc-power.still_live_caption"), columns(m, "what fed_from by_way_of place"), rows
     )
 
 

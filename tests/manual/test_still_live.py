@@ -1,0 +1,47 @@
+"""What isolators do not cut off is named wherever work begins by turning them off."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from installgen.manual.still_live import still_live
+from tests.analysis.specs import edited
+from tests.manual.manuals import FLEET, manual
+
+BRANNOCK = "vessels/brannock"
+AHEAD = ("{label: D1, from: isolator.out", "{label: D1, from: isolator.in")
+PAGES = ("index", "dc-power", "start-run-stop", "driveline")
+
+
+def test_behind_the_isolators_nothing_stays_live() -> None:
+    for vessel in FLEET:
+        made = manual(vessel)
+        assert still_live(made.source) == []
+        assert not any("Still live" in made.text(page) for page in PAGES)
+
+
+def test_a_feed_ahead_of_the_isolator_is_named_with_its_fuses(tmp_path: Path) -> None:
+    made = manual("brannock", edited(tmp_path, {BRANNOCK: [AHEAD]}))
+    by_device = {one.device: one for one in still_live(made.source)}
+    assert by_device["bilge-pump"].through[0] == "main-fuse"
+    assert "engine.starter" not in by_device
+    for page in PAGES:
+        assert "Still live with every isolator off: " in made.text(page)
+        assert "Bilge pump" in made.text(page)
+    rows = made.tree("dc-power").xpath(
+        "//table[caption[contains(., 'Still live')]]//tr[contains(., 'Bilge pump')]"
+    )
+    assert len(rows) == 1
+    assert "F10" in rows[0].text_content()
+
+
+def test_a_battery_cut_off_in_its_negative_feeds_nothing(tmp_path: Path) -> None:
+    """The isolator of the reference build moved from the positive to the negative."""
+    changes = [
+        ("{label: S1, from: start-bank.positive", "{label: S1, from: start-bank.negative"),
+        ("{label: S2, from: isolator.out", "{label: S2, from: start-bank.positive"),
+        ("{label: D1, from: isolator.out", "{label: D1, from: start-bank.positive"),
+        ("to: start-bank.negative", "to: isolator.out"),
+    ]
+    specs = edited(tmp_path, {BRANNOCK: changes})
+    assert still_live(manual("brannock", specs).source) == []
