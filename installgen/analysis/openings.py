@@ -285,6 +285,10 @@ def _through_route(w: Working, vessel: Vessel, opening: HullOpening, route: Rout
         verdicts.append(_verdict(outside, inside, crown, f"the {end.name.lower()}"))
     if not verdicts:
         return "cannot: it leads nowhere inside"
+    w.note(
+        "At the heel and trim given, and with no margin: the height that the engine maker asks of "
+        "an injection without a vented loop is judged by itself."
+    )
     return next((text for text in verdicts if text.startswith("can:")), verdicts[0])
 
 

@@ -9,6 +9,7 @@ from installgen.analysis.raw_water_network import (
     route_network,
     water_at,
 )
+from installgen.analysis.raw_water_pieces import loss_is_open
 from installgen.analysis.results import Book, MissingInput, Working
 from installgen.analysis.route import BranchRoute, Route, RouteJoint, Step
 from installgen.analysis.speeds import SPEEDS, range_speeds, said, speed_id
@@ -334,6 +335,7 @@ def _pump_and_ends(
 def _branch_flow(
     book: Book, route: Route, branch: BranchRoute, speed: str, state: OperatingPoint | None
 ) -> None:
+    end = branch.steps[-1].entry
     with _working(
         book,
         route,
@@ -345,7 +347,8 @@ def _branch_flow(
     ) as w:
         point = _known(w, route, speed, state)
         w.value = VolumeFlow(point.pieces[branch.steps[0].id].flow_m3_per_s)
-    end = branch.steps[-1].entry
+        if isinstance(end, Discharge) and loss_is_open(end):
+            w.note("The most it can be: the loss at its end is not known.")
     if not isinstance(end, Discharge) or end.needs is None:
         return
     with _working(
@@ -358,6 +361,8 @@ def _branch_flow(
         branch.steps[-1].id,
     ) as w:
         flow = w.result(branch_flow_id(route, branch, speed)).m3_per_s
+        if loss_is_open(end):
+            w.spec(end, "loss", f"loss of {branch.steps[-1].name}")
         w.value = VolumeFlow(flow - w.spec(end, "needs", "least flow").m3_per_s)
 
 

@@ -78,6 +78,15 @@ def bore_or_size_m(end: End | None) -> float | None:
     return None if bore_mm is None else bore_mm / 1000.0
 
 
+def loss_is_open(end: Discharge) -> bool:
+    """Whether the loss at the end of a branch is not known.
+
+    A hose overboard without one is a free outlet; a shaft seal always has one of its own.
+    """
+    given = end.loss is not None
+    return known(end.loss) is None and (given or end.into == "shaft-seal")
+
+
 def piece_of(
     w: Working, step: Step, start: str, end: str, rpm: float, variation: Variation
 ) -> Piece:
@@ -149,7 +158,10 @@ def _from_the_handbook(w: Working, step: Step, ratio: float) -> tuple[float, flo
             if found is None:
                 raise MissingInput(f"the bore of {step.name} is not given")
             bore, factor = found, fitting_loss_coefficient("exit", found)
-        case Discharge(loss=None):
+        case Discharge() if known(entry.loss) is None:
+            if loss_is_open(entry):
+                name = f"loss of {step.name}"
+                w.bounded(entry, "loss", name, "not known: a free outlet, which takes the most")
             bore = w.spec(entry, "size", f"size of {step.name}").m
             factor = fitting_loss_coefficient("exit", bore)
         case _:

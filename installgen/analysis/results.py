@@ -196,6 +196,13 @@ class Working:
         self._took(label or name.replace("_", " "), value, entry, name, assumed=True)
         return value
 
+    def bounded(self, entry: Entry, name: str, label: str, taken: str) -> None:
+        """Note that a field nobody knows is taken at its worst; the result is marked *assumed*."""
+        position = entry.where(name) or entry.where()
+        if position is None:
+            raise TypeError(f"{type(entry).__name__} was not read from a spec")
+        self.inputs.append(Input(label, taken, SpecOrigin(entry.path_to(name), position), True))
+
     def spec_or_assume(self, entry: Entry | None, name: str, assumed: str, label: str = "") -> Any:
         """A field's value or, where it is left out or unknown, the standard's assumption."""
         value = self.optional(entry, name, label)

@@ -48,6 +48,7 @@ CURES: Mapping[str, Curing] = {
 WORDS: Mapping[str, str] = {
     "vented-loop": "fit a vented loop behind the last cooler, its crown over the heeled waterline",
     "branch-siphon": "lead the branch through a vented loop",
+    "seal-flow": "feed it by a wider hose, or from nearer the pump where the pressure is higher",
     "exhaust-alarm": "fit an alarm for the exhaust's temperature",
     "emergency-stop": "fit a hand stop by cable that works with key and isolator off",
     "return-never-shut": "take the valve out of the return",

@@ -230,7 +230,12 @@ class Discharge(Fitting):
         description="What the water runs into."
     )
     size: OrUnknown[Length] = Field(description="Bore of its hose.")
-    loss: OrUnknown[Loss] | None = Field(None, description="Left out: a free outlet of this size.")
+    loss: OrUnknown[Loss] | None = Field(
+        None,
+        description="At its end. Overboard, left out: a free outlet of this size. Of a shaft seal "
+        "left out is `unknown`: the route is then computed with the most that the seal can take, "
+        "and what it gets is not assessed.",
+    )
     needs: OrUnknown[VolumeFlow] | None = Field(
         None, description="Least flow that the maker of a shaft seal asks for."
     )

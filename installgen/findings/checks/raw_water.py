@@ -6,8 +6,9 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import Literal
 
-from installgen.analysis.raw_water import NO_POINT, flow_id
-from installgen.analysis.route import Route, RouteJoint, Step
+from installgen.analysis.raw_water import NO_POINT, branch_flow_id, flow_id
+from installgen.analysis.route import BranchRoute, Route, RouteJoint, Step
+from installgen.analysis.speeds import said
 from installgen.findings.judgement import (
     About,
     Judgement,
@@ -25,7 +26,7 @@ from installgen.findings.survey import Survey
 from installgen.findings.words import shown
 from installgen.spec.entry import Entry, known
 from installgen.spec.piping import Discharge, Injection, RawWaterPump, Seacock, Valve
-from installgen.units import Length, Pressure, Quantity, Temperature, Velocity
+from installgen.units import Length, Pressure, Quantity, Temperature, Velocity, VolumeFlow
 
 SPEEDS: tuple[Literal["idle", "cruise", "rated"], ...] = ("idle", "cruise", "rated")
 
@@ -257,19 +258,53 @@ def branch_siphon(survey: Survey) -> Iterator[Judgement]:
             if end is None or not isinstance(end.entry, Discharge) or end.entry.into == "open":
                 continue
             about = About(end.id, f"branch {branch.branch.name or branch.branch.id}", (), name)
-            yield _branch(end.entry, any(s.kind == "vented_loop" for s in branch.steps), about)
+            loop = any(s.kind == "vented_loop" for s in branch.steps)
+            yield _branch(survey, end.entry, loop, about)
 
 
-def _branch(end: Discharge, loop: bool, about: About) -> Judgement:
+def _branch(survey: Survey, end: Discharge, loop: bool, about: About) -> Judgement:
     about = replace(about, at=((end, "at"), (end, "")))
     if loop:
         return holds(True, "it has a vented loop", "a vented loop", about)
     height = known(end.at.z) if end.at is not None else None
     if height is None:
         return lacking(about, end.at or end, "z" if end.at is not None else "at", "its height z")
-    return holds(
-        height.m > 0.0, f"ends {height} over the waterline", "over it, or a vented loop", about
-    )
+    away = shown(Length(abs(height.m)), survey.vessel.spec.units.first)
+    side = "over" if height.m > 0.0 else "under"
+    found = f"ends {away} {side} the waterline" if height.m else "ends at the waterline"
+    return holds(height.m > 0.0, found, "over the waterline, or a vented loop", about)
+
+
+@named_check("raw-water")
+def seal_flow(survey: Survey) -> Iterator[Judgement]:
+    """A shaft seal that is fed gets at least the flow its maker asks for, at every speed."""
+    for name, route in _routes(survey):
+        for branch in route.branches:
+            end = branch.steps[-1] if branch.steps else None
+            if end is None or not isinstance(end.entry, Discharge):
+                continue
+            if end.entry.into != "shaft-seal":
+                continue
+            about = About(end.id, f"feed of {end.name}", ((end.entry, "needs"),), name)
+            needs = known(end.entry.needs)
+            if needs is None:
+                yield lacking(about, end.entry, "needs", "the least flow its maker asks for")
+                continue
+            found = worst(_fed(survey, route, branch, needs, about))
+            yield found or not_assessed(about, "its flow is not computed")
+
+
+def _fed(
+    survey: Survey, route: Route, branch: BranchRoute, needs: VolumeFlow, about: About
+) -> Iterator[Judgement]:
+    for speed in SPEEDS:
+        flow = branch_flow_id(route, branch, speed)
+        margin = figure_of(survey.book, f"{flow}-margin", about)
+        if isinstance(margin, Judgement):
+            yield margin
+        else:
+            here = replace(about, name=f"{about.name} at {said(speed)}")
+            yield result_at_least(survey.book, flow, needs, here)
 
 
 @named_check("raw-water")

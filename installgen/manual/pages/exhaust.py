@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from installgen.analysis.exhaust import exhaust_id
 from installgen.manual.blocks import Block, Line, Row, joined
 from installgen.manual.pages.common import (
     columns,
@@ -57,6 +58,9 @@ def exhaust_blocks(
     ]
     yield from figures(m, results, m.caption("raw-water.exhaust_figures_caption", engine))
     yield from figures_by_speed(m, results, m.caption("raw-water.exhaust_speeds_caption", engine))
+    column = m.book.get(exhaust_id(engine, "idle", "static-column"))
+    if column is not None and column.assessed:
+        yield m.paragraph("raw-water.riser_column")
     yield from over_range(
         m,
         results,
