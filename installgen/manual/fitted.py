@@ -16,7 +16,7 @@ from installgen.manual.blocks import Line, Link, Target, is_empty, joined
 from installgen.manual.links import CIRCUIT_PAGES, RAW_WATER
 from installgen.manual.pages.electrical import device_line, devices_of
 from installgen.manual.vessel_manual import VesselManual, coded, full_stop
-from installgen.manual.ways import battery_isolators, isolators_to_battery
+from installgen.manual.ways import battery_isolators, isolators_to_battery, start_battery
 from installgen.spec.electrical import (
     AlarmSwitch,
     Alternator,
@@ -185,6 +185,17 @@ class Fitted:
         return [self.device(name, own[name]) for name in passed or own]
 
     @cached_property
+    def other_isolators(self) -> list[Thing]:
+        """Those that cut a battery and are in no engine's way to its own, such as the house's."""
+        engines = self.m.vessel.engines
+        starting = {name for engine in engines for name in isolators_to_battery(self.m, engine)}
+        return [
+            self.device(name, self.m.devices[name][0])
+            for name in battery_isolators(self.m)
+            if starting and name not in starting
+        ]
+
+    @cached_property
     def isolators_left_off(self) -> list[Thing]:
         """Isolators that are off in every state, such as one for emergencies."""
         return [
@@ -344,6 +355,22 @@ class Fitted:
     def batteries(self) -> list[Thing]:
         """The batteries of the vessel."""
         return [self.device(i, d) for i, d, _ in devices_of(self.m, Battery)]
+
+    @cached_property
+    def own_batteries(self) -> list[Thing]:
+        """The battery that its starter hangs on; of the only engine, every one."""
+        if not self.m.several:
+            return self.batteries
+        own = start_battery(self.m, self.engine)
+        return [self.device(own, self.m.devices[own][0])] if own else []
+
+    @cached_property
+    def shared_batteries(self) -> list[Thing]:
+        """Where there are several engines, the batteries that no starter hangs on."""
+        engines = self.m.vessel.engines
+        taken = {start_battery(self.m, engine) for engine in engines}
+        every = devices_of(self.m, Battery) if self.m.several else ()
+        return [self.device(i, d) for i, d, _ in every if i not in taken]
 
     # ---- where -----------------------------------------------------------------------------
 

@@ -19,6 +19,17 @@ def isolators_to_battery(m: VesselManual, engine: FittedEngine) -> list[str]:
 
     Isolators that are off in every state, such as one for emergencies, are no way.
     """
+    passed = _to_battery(m, engine)
+    return [one for one in passed if one in m.devices and isinstance(m.devices[one][0], Isolator)]
+
+
+def start_battery(m: VesselManual, engine: FittedEngine) -> str:
+    """Id of the battery at the end of the shortest way from an engine's starter; empty if none."""
+    return next(reversed(_to_battery(m, engine)), "")
+
+
+def _to_battery(m: VesselManual, engine: FittedEngine) -> list[str]:
+    """The devices from an engine's starter to the nearest battery, that battery last."""
     starters = [i for i, _, on in devices_of(m, Starter) if on is engine]
     goals = {f"{i}.positive" for i, _, _ in devices_of(m, Battery)}
     ways = _ways(m)
@@ -28,7 +39,7 @@ def isolators_to_battery(m: VesselManual, engine: FittedEngine) -> list[str]:
         while queue:
             here = queue.popleft()
             if here in goals:
-                return _passed(m, before, here)
+                return _passed(before, here)
             for there in ways.get(here, ()):
                 if there not in before:
                     before[there] = here
@@ -80,14 +91,13 @@ def cut_off(m: VesselManual, load: str) -> str:
     return ""
 
 
-def _passed(m: VesselManual, before: dict[str, str], end: str) -> list[str]:
+def _passed(before: dict[str, str], end: str) -> list[str]:
+    """The devices on the way to an end, its own last."""
     names: list[str] = []
     while end:
-        device = end.rpartition(".")[0]
-        if device in m.devices and isinstance(m.devices[device][0], Isolator):
-            names.append(device)
+        names.append(end.rpartition(".")[0])
         end = before[end]
-    return list(dict.fromkeys(names))
+    return list(dict.fromkeys(reversed(names)))
 
 
 def _ways(

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 from installgen.analysis.coolant import coolant_systems
-from installgen.manual.blocks import Amount, Block, Facts
-from installgen.manual.fitted import Fitted, fitted_engines
+from installgen.manual.blocks import Amount, Block, Facts, Heading
+from installgen.manual.fitted import Fitted, Thing, fitted_engines
 from installgen.manual.links import STARTING
 from installgen.manual.pages.common import facts
 from installgen.manual.pages.coolant import system_name
@@ -29,7 +29,21 @@ def lay_up_page(m: VesselManual) -> Iterator[Block]:
         yield m.heading("lay-up.recommission_heading", "recommission", fitted.engine)
         yield from steps(fitted, RECOMMISSIONING)
         yield from makers_pages(m, fitted.engine, "lay-up")
+    if m.several:
+        yield from _shared(m)
     yield m.paragraph("lay-up.then", link=m.link("titles.starting", STARTING))
+
+
+def _shared(m: VesselManual) -> Iterator[Block]:
+    """The batteries that the engines share."""
+    fitted = fitted_engines(m)[0]
+    away, back = list(steps(fitted, SHARED_AWAY)), list(steps(fitted, SHARED_BACK))
+    if away:
+        yield m.heading("lay-up.shared_heading", "shared")
+        yield Heading(m.text("lay-up.lay_up_heading"), "shared-lay-up", 3)
+        yield from away
+        yield Heading(m.text("lay-up.recommission_heading"), "shared-recommission", 3)
+        yield from back
 
 
 def _antifreeze(m: VesselManual) -> Iterator[Block]:
@@ -102,6 +116,11 @@ def _mufflers(fitted: Fitted) -> Iterator[Gaps]:
             yield {"thing": fitted.called(name, "")}
 
 
+def only_engine(found: Callable[[Fitted], list[Thing]]) -> Callable[[Fitted], list[Thing]]:
+    """What an engine shares with no other: where there are several it has a section of its own."""
+    return lambda fitted: [] if fitted.m.several else found(fitted)
+
+
 SEA = Before("warning", ("lay-up.sea_caution",))
 BATTERY = Before("warning", ("lay-up.battery_caution",), lambda f: bool(f.batteries))
 TURNS = Before("danger", ("emergency.turning_caution",))
@@ -122,7 +141,8 @@ LAYING_UP = (
     StepRule("lay-up.exhaust_plug", when(lambda f: f.exhaust is not None)),
     StepRule("lay-up.fuel_shut", things(lambda f: f.fuel_valves)),
     StepRule("lay-up.isolator_off", things(lambda f: f.isolators)),
-    StepRule("lay-up.battery", things(lambda f: f.batteries), BATTERY),
+    StepRule("lay-up.isolator_off", things(only_engine(lambda f: f.other_isolators))),
+    StepRule("lay-up.battery", things(lambda f: f.own_batteries), BATTERY),
     StepRule("lay-up.sign", always),
 )
 
@@ -132,10 +152,21 @@ RECOMMISSIONING = (
     StepRule("lay-up.impeller_in", things(lambda f: f.pumps), TURNS),
     StepRule("lay-up.belt_on", _belts, TURNS),
     StepRule("lay-up.hoses", when(lambda f: f.route is not None)),
-    StepRule("lay-up.battery_on", things(lambda f: f.batteries), BATTERY),
+    StepRule("lay-up.battery_on", things(lambda f: f.own_batteries), BATTERY),
     StepRule("lay-up.levels", always),
     StepRule("lay-up.cock_open", things(lambda f: f.pieces("seacock")), SEA),
     StepRule("lay-up.fuel_open", things(lambda f: f.fuel_valves)),
     StepRule("lay-up.isolator_on", things(lambda f: f.isolators)),
+    StepRule("lay-up.isolator_on", things(only_engine(lambda f: f.other_isolators))),
     StepRule("lay-up.stop_tried", when(lambda f: bool(f.cables("stop")))),
+)
+
+SHARED_AWAY = (
+    StepRule("lay-up.isolator_off", things(lambda f: f.other_isolators)),
+    StepRule("lay-up.battery", things(lambda f: f.shared_batteries), BATTERY),
+)
+
+SHARED_BACK = (
+    StepRule("lay-up.battery_on", things(lambda f: f.shared_batteries), BATTERY),
+    StepRule("lay-up.isolator_on", things(lambda f: f.other_isolators)),
 )

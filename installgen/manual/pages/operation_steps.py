@@ -291,6 +291,7 @@ BEFORE_STARTING = (
     StepRule("operation.fuel_valve", things(lambda f: f.fuel_valves)),
     StepRule("operation.separator", worked(lambda f: f.parts("fuel", "water-separator")), DIESEL),
     StepRule("operation.isolator", things(lambda f: f.isolators)),
+    StepRule("operation.isolator_other", things(lambda f: f.other_isolators)),
     StepRule("operation.isolator_left", things(lambda f: f.isolators_left_off)),
 )
 
@@ -361,6 +362,7 @@ STOPPING = (
         things(lambda f: f.isolators),
         Before("caution", ("operation.load_dump_caution",), lambda f: bool(f.alternators)),
     ),
+    StepRule("operation.isolator_other_off", things(lambda f: f.other_isolators)),
     StepRule("operation.seacock_shut", things(lambda f: f.pieces("seacock"))),
     StepRule("operation.fuel_shut", things(lambda f: f.fuel_valves)),
 )
