@@ -69,7 +69,7 @@ def hull_openings(vessel: Vessel, routes: Mapping[str, Route]) -> tuple[HullOpen
         engine = vessel.engine(exhaust.engine).name
         for piece in exhaust.pieces:
             if piece.kind == "outlet":
-                found.append(_outlet(exhaust, piece, engine))
+                found.append(_outlet(exhaust, piece, engine, several=len(vessel.engines) > 1))
     for entry in vessel.spec.openings:
         name = entry.name or entry.use
         found.append(HullOpening(f"opening.{entry.id}", "other", name, entry.code, entry, entry.at))
@@ -106,9 +106,10 @@ def _of_step(
     )
 
 
-def _outlet(exhaust: Exhaust, piece: ExhaustPiece, engine: str) -> HullOpening:
+def _outlet(exhaust: Exhaust, piece: ExhaustPiece, engine: str, *, several: bool) -> HullOpening:
     key = piece.id or "exhaust-outlet"
-    name = piece.name or "Exhaust outlet"
+    side = f"{engine.replace('-', ' ').capitalize()} exhaust" if several else "Exhaust"
+    name = piece.name or f"{side} outlet"
     return HullOpening(
         f"opening.{engine}.{key}",
         "exhaust",

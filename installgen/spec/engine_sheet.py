@@ -269,7 +269,9 @@ class Alarm(OptionalEntry):
     id: Name = Field(description="Short name.")
     name: Title
     sensed_by: Name = Field(description="The device that senses it.")
-    at: str = Field(description="Where it operates.")
+    at: str = Field(
+        description="Where it operates: `below 60 kPa gauge`, `above 98 °C`, or in words."
+    )
     what_to_do: str = Field("", description="What to do when it comes on.")
 
 

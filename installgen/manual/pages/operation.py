@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from installgen.analysis.speeds import SPEEDS
 from installgen.manual.blocks import Block, Caution, Line, Link, Row, Target, is_empty, joined
 from installgen.manual.fitted import Fitted, fitted_engines
+from installgen.manual.limits import limit_line
 from installgen.manual.links import EMERGENCIES
 from installgen.manual.pages.common import columns, speed_columns, table
 from installgen.manual.pages.cranking import cranking_panel
@@ -97,7 +98,7 @@ def _alarms(fitted: Fitted) -> Iterator[Row]:
     """What each alarm says, and what to do."""
     m = fitted.m
     for alarm in fitted.engine.sheet.alarms:
-        text = m.say("operation.alarm_at", at=alarm.at)
+        text = m.say("operation.alarm_at", at=limit_line(alarm.at))
         do = full_stop(alarm.what_to_do) if alarm.what_to_do else ""
         yield Row((alarm.name, m.text("operation.by_alarm"), "", "", "", joined([text, do], " ")))
     exhaust = fitted.exhaust

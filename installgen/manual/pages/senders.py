@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from installgen.manual.blocks import Block, Heading, Line, Row, Stack, joined
+from installgen.manual.limits import limit_line
 from installgen.manual.pages.common import columns, table
 from installgen.manual.pages.electrical import (
     case_results,
@@ -119,7 +120,7 @@ def _alarms(m: VesselManual) -> Iterator[Row]:
             yield Row(
                 (
                     sentence(alarm.name),
-                    alarm.at,
+                    limit_line(alarm.at),
                     device_line(m, sensor) if sensor in m.devices else alarm.sensed_by,
                     alarm.what_to_do,
                 )
