@@ -13,6 +13,7 @@ import pytest
 import installgen.manual
 from installgen.analysis.results import SystemName
 from installgen.manual.blocks import MarkKind, SignalWord, VerdictKind
+from installgen.manual.pages.common import without_case
 from installgen.manual.words import BadCatalogue, Words, gaps, words
 from installgen.spec.engine_sheet import Side
 from installgen.tables.loader import Mark
@@ -120,3 +121,18 @@ def test_pages_hold_no_sentences_of_their_own() -> None:
                 running = re.search(r"\b(the|is|are|of|not|and|a|to be) \w", f" {node.value}")
                 columns = re.fullmatch(r"[\w# ]+", node.value)
                 assert not running or columns, f"{path.name}:{node.lineno}: {node.value!r}"
+
+
+@pytest.mark.parametrize(
+    ("name", "said"),
+    [
+        (
+            "Highest coolant temperature, hottest sea, at idle",
+            "Highest coolant temperature, hottest sea",
+        ),
+        ("Flow at idle", "Flow"),
+        ("Pressure at joint 3, idle", "Pressure at joint 3"),
+    ],
+)
+def test_a_row_loses_the_case_that_its_column_says(name: str, said: str) -> None:
+    assert without_case(name, "idle") == said

@@ -52,7 +52,8 @@ def attention(m: VesselManual) -> Iterator[Block]:
         (_short(m, cause) for cause in must[:MOST_LISTED]),
     )
     if len(must) > MOST_LISTED:
-        text = m.text("attention.more", count=str(len(must) - MOST_LISTED))
+        count = str(len(must) - MOST_LISTED)
+        text = m.text("attention.more", count=count, page=m.text("titles.findings"))
         yield m.paragraph("attention.more_line", link=Link(text, Target(FINDINGS, "must")))
 
 

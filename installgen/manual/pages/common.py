@@ -158,6 +158,6 @@ def without_case(name: str, case: str) -> str:
     """A result's name without the case that its column's heading says."""
     for ending in (f" at {case}", f", {case}", f": {case}"):
         if name.endswith(ending):
-            return name.removesuffix(ending)
+            return name.removesuffix(ending).rstrip(",")
         name = name.replace(f"{ending}, ", ", ")
     return name
