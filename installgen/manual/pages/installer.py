@@ -15,7 +15,7 @@ from installgen.manual.blocks import (
     Table,
 )
 from installgen.manual.csv_text import csv_text
-from installgen.manual.links import READINGS
+from installgen.manual.links import CUT_LIST, READINGS
 from installgen.manual.pages.common import columns, table
 from installgen.manual.pages.fitting_sheets import (
     checklist_sheet,
@@ -24,6 +24,7 @@ from installgen.manual.pages.fitting_sheets import (
     torque_sheet,
 )
 from installgen.manual.pages.installer_sheets import (
+    allowance_id,
     conductor_sheet,
     connection_sheet,
     cut_sheet,
@@ -50,7 +51,7 @@ SHEET_PAGES = (
     SheetPage("install-connections", (connection_sheet,), ("side",)),
     SheetPage("install-hoses", (hose_sheet,), ("system", "place")),
     SheetPage("install-conductors", (conductor_sheet,), ("system", "place")),
-    SheetPage("install-cut-list", (cut_sheet,), ("kind",)),
+    SheetPage(CUT_LIST, (cut_sheet,), ("kind",)),
     SheetPage("install-materials", (material_sheet,)),
     SheetPage("install-labels", (label_sheet,)),
     SheetPage("install-torques", (torque_sheet,)),
@@ -105,7 +106,7 @@ def sheet_page(m: VesselManual, page: SheetPage) -> Iterator[Block]:
     yield Downloads(tuple(files))
     if page.id in WARNED:
         yield m.caution("warning", WARNED[page.id])
-    if page.id == "install-cut-list":
+    if page.id == CUT_LIST:
         yield from _allowances(m)
     if page.id == "install-commissioning" and m.readings:
         yield m.paragraph("install-commissioning.more", link=m.link("titles.readings", READINGS))
@@ -159,7 +160,8 @@ def _allowances(m: VesselManual) -> Iterator[Block]:
                     m.field(row.slack),
                     m.field(row.waste),
                     row.because,
-                )
+                ),
+                allowance_id(m, row),
             )
             for row in m.vessel.standard.cut_allowances
         ),

@@ -16,7 +16,7 @@ from installgen.manual.blocks import (
     Target,
     joined,
 )
-from installgen.manual.links import CONDUCTORS, START_RUN_STOP
+from installgen.manual.links import CONDUCTORS, CUT_LIST, START_RUN_STOP
 from installgen.manual.pages.circuits import end_of_line
 from installgen.manual.pages.common import columns, end_line
 from installgen.manual.pages.conductors import size_line
@@ -28,7 +28,9 @@ from installgen.spec.electrical import Conductor, Fuse, Plug
 from installgen.spec.engine_sheet import Side
 from installgen.spec.entry import Choose, known
 from installgen.spec.piping import Hose
+from installgen.spec.standard_spec import CutAllowance
 from installgen.spec.vessel_spec import ExhaustPiece
+from installgen.units import Length
 
 
 def connection_sheet(m: VesselManual) -> Sheet:
@@ -219,7 +221,7 @@ def cut_sheet(m: VesselManual) -> Sheet:
                     _material(m, piece),
                     _size(piece),
                     _length(m, piece),
-                    Amount(piece.cut) if piece.cut is not None else _no_cut(m, piece),
+                    _by_rule(m, piece.cut, piece) or _no_cut(m, piece),
                     m.place(piece.place),
                 ),
                 {"kind": kind},
@@ -228,6 +230,21 @@ def cut_sheet(m: VesselManual) -> Sheet:
         )
     heads = columns(m, "cut_kind label material size# finished# cut# runs_through")
     return Sheet("cut-list", heads, tuple(rows), said_by={"kind": 0})
+
+
+def allowance_id(m: VesselManual, row: CutAllowance) -> str:
+    """Where the pages show what the standard adds to a kind of piece."""
+    rows = m.vessel.standard.cut_allowances
+    return f"allowance-{next(n for n, one in enumerate(rows, start=1) if one is row)}"
+
+
+def _by_rule(m: VesselManual, length: Length | None, piece: CutPiece) -> Line:
+    """A length that is computed, linked to the figures that it is computed with."""
+    if length is None:
+        return ""
+    if piece.allowance is None:
+        return Amount(length)
+    return Link(Amount(length), Target(CUT_LIST, allowance_id(m, piece.allowance)))
 
 
 def _material(m: VesselManual, piece: CutPiece) -> str:
@@ -262,8 +279,8 @@ def _by_metre(m: VesselManual, totals: Sequence[CutTotal]) -> Iterator[SheetRow]
                 _material(m, first),
                 _size(first),
                 str(len(total.pieces)),
-                Amount(total.length) if total.length is not None else missing,
-                Amount(total.bought) if total.bought is not None else "",
+                _by_rule(m, total.length, first) or missing,
+                _by_rule(m, total.bought, first),
                 m.text("stock.kept" if total.kept else "stock.not_kept"),
                 ", ".join(piece.label for piece in total.pieces),
             ),
