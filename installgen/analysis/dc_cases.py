@@ -268,7 +268,7 @@ def _enter_solution(book: Book, model: DcModel, found: SolvedCase) -> None:
         if found.settled.chatter:
             w.value = "chatters: " + ", ".join(found.settled.chatter)
         else:
-            w.value = "at rest"
+            w.value = "settled"
 
 
 def _alternators_running(model: DcModel, case: DcCase) -> Iterator[str]:

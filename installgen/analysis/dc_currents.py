@@ -38,7 +38,7 @@ def enter_charging(book: Book, flat: Sequence[SolvedCase]) -> None:
             w.result(solved_id(found.case), "the case")
             if found.settled is None:
                 raise MissingInput(found.reason, found.missing)
-            w.value = "at rest" if not found.settled.chatter else "chatters"
+            w.value = "settled" if not found.settled.chatter else "chatters"
 
 
 def greatest_current_a(

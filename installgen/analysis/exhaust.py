@@ -264,7 +264,7 @@ def _water_lost(book: Book, engine: FittedEngine, exhaust: Exhaust, speed: str) 
         book,
         engine,
         exhaust_id(engine, speed, "water-lost-margin"),
-        f"When the raw water is lost: margin of the exhaust hose at {said(speed)}",
+        f"Raw water lost: what the exhaust hose stands, less the gas, at {said(speed)}",
         "temperature that it stands without water − temperature of the gas",
         "definition: nothing cools the gas then",
         speed,

@@ -29,6 +29,8 @@ NO_POINT = "there is no operating point"
 
 NOT_FULL = "the pipe does not run full here: a vented loop lets air in, or nothing flows"
 
+SOLVED = "the solved route: pressures and velocities at this flow"
+
 
 def flow_id(route: Route, speed: str) -> str:
     """Id of the flow through the pump at a speed."""
@@ -215,6 +217,8 @@ def _joint_pressure(
         elif not sides:
             w.note("No bore is given on either side: the velocity head is not taken off.")
         else:
+            w.method("total pressure", Pressure(node.pressure_pa), SOLVED)
+            w.method("velocity in the wider end", Velocity(min(sides)[0]), SOLVED)
             w.note("As a gauge in the wider of the two ends would read.")
         w.value = Pressure(min(sides)[1] if sides else node.pressure_pa)
 
@@ -315,7 +319,7 @@ def _pump_and_ends(
             route,
             pump_side_id(route, speed, side),
             f"Pressure at the pump's {side} at {said(speed)}",
-            "static, as a gauge at the pump's port reads",
+            "total pressure − ρ·v²/2, as a gauge at the pump's port reads",
             speed,
             pump.id if pump is not None else f"{route.engine.name}.raw-water",
         ) as w:
@@ -325,6 +329,11 @@ def _pump_and_ends(
             pressure = at.start_pressure_pa if side == "inlet" else at.end_pressure_pa
             if pressure is None:
                 raise MissingInput("no open path leads to the pump")
+            total = point.nodes[laid.ends[laid.pump][0 if side == "inlet" else 1]].pressure_pa
+            velocity = at.start_velocity_m_per_s if side == "inlet" else at.end_velocity_m_per_s
+            if total is not None and velocity is not None:
+                w.method("total pressure", Pressure(total), SOLVED)
+                w.method("velocity in its port", Velocity(abs(velocity)), SOLVED)
             w.value = Pressure(pressure)
     for branch in route.branches:
         _branch_flow(book, route, branch, speed, state)

@@ -145,6 +145,7 @@ class Working:
     engine: str = ""
     value: Value | None = None
     inputs: list[Input] = field(default_factory=list)
+    _taken: set[str] = field(default_factory=set)
     notes: list[str] = field(default_factory=list)
 
     def __enter__(self) -> Working:
@@ -215,9 +216,10 @@ class Working:
             origin = ResultOrigin(result.id)
             self.inputs.append(Input(label or result.name, "not assessed", origin))
             raise MissingInput(result.not_assessed, result.missing)
-        self.inputs.append(
-            Input(label or result.name, result.value, ResultOrigin(result.id), result.assumed)
-        )
+        if result_id not in self._taken:
+            self._taken.add(result_id)
+            origin = ResultOrigin(result.id)
+            self.inputs.append(Input(label or result.name, result.value, origin, result.assumed))
         return result.value
 
     def table(self, label: str, value: Value, origin: TableOrigin) -> None:

@@ -116,7 +116,7 @@ def circuit_settles(survey: Survey) -> Iterator[Judgement]:
         return
     about = About("cases", "relays and plungers", ((electrical, ""),))
     found = worst(
-        result_is(survey.book, solved_id(case.case), ["at rest"], replace(about, case=case.case.id))
+        result_is(survey.book, solved_id(case.case), ["settled"], replace(about, case=case.case.id))
         for case in survey.cases
     )
     if found is not None:
