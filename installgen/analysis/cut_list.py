@@ -36,7 +36,7 @@ class CutPiece:
     """One hose or conductor that the yard cuts.
 
     id: as the pages anchor it; label: as it is marked, or called
-    material: kind of hose, or insulation and colour of a conductor
+    material: kind of hose, empty where it is not known, or insulation and colour of a conductor
     size: its bore or conductor size; nothing where it is not known
     proposed: whether nobody has written what was fitted
     finished: as run; cut: what is cut for it; nothing where either is not known
@@ -196,9 +196,9 @@ def _hose(vessel: Vessel, name: str, hose: Hose) -> CutPiece:
     bore, finished = known(hose.bore), known(hose.length)
     cut, row = _cut(vessel.standard, "hose", bore, finished)
     label = hose.name or _key(hose)
-    clamps = {"single": 2, "double": 4}.get(hose.clamps or "", 0)
+    clamps = {"single": 2, "double": 4}.get(known(hose.clamps) or "", 0)
     return CutPiece(
-        name, label, "hose", "raw-water", hose.kind, bore, False, finished, cut, row,
+        name, label, "hose", "raw-water", known(hose.kind) or "", bore, False, finished, cut, row,
         hose.place, clamps, hose,
     )  # fmt: skip
 
@@ -215,7 +215,7 @@ def _exhaust(vessel: Vessel) -> Iterator[CutPiece]:
             yield CutPiece(
                 f"{engine.name}.exhaust.{piece.id or number}",
                 piece.name or piece.id or f"{piece.kind} {number}",
-                "exhaust-hose", "exhaust", piece.hose or "wire-exhaust", bore, False,
+                "exhaust-hose", "exhaust", piece.hose or "", bore, False,
                 finished, cut, row, engine.entry.place, clamps, piece,
             )  # fmt: skip
 
@@ -232,11 +232,13 @@ def _circuits(vessel: Vessel) -> Iterator[CutPiece]:
         for line in getattr(circuit, "lines", []):
             if line.hose is None:
                 continue
-            of: CutKind = "fuel-hose" if line.hose in FUEL_HOSES else "hose"
+            hose = known(line.hose) or ""
+            fuel = hose in FUEL_HOSES or (not hose and system == "fuel")
+            of: CutKind = "fuel-hose" if fuel else "hose"
             bore, finished = known(line.bore), known(line.length)
             cut, row = _cut(vessel.standard, of, bore, finished)
             yield CutPiece(
-                line.id, line.id, of, system, line.hose, bore, False, finished, cut, row,
+                line.id, line.id, of, system, hose, bore, False, finished, cut, row,
                 line.place, 0, LaidLine(line.id, line, line.from_, line.to, None),
             )  # fmt: skip
 

@@ -151,8 +151,10 @@ class Hose(Fitting):
     bore: OrUnknown[Length] = Field(description="Inside diameter, as printed on the hose.")
     length: OrUnknown[Length] = Field(description="As run.")
     bends: int = Field(0, ge=0, le=20, description="Right-angle bends, or their equal.")
-    kind: HoseKind = Field("hard-wall", description="Kind of hose.")
-    clamps: Literal["single", "double"] | None = Field(None, description="Clamps at each end.")
+    kind: OrUnknown[HoseKind] | None = Field(None, description="Kind of hose.")
+    clamps: OrUnknown[Literal["single", "double"]] | None = Field(
+        None, description="Clamps at each end."
+    )
     fitted_when: dict[Name, Name | list[Name]] | None = Field(
         None, description="In an engine sheet: options with which it is fitted."
     )
@@ -498,7 +500,7 @@ class CircuitLine(OptionalEntry):
     to_end: End | None = Field(None, description="Fitting at its end.")
     from_at: Point | None = Field(None, description="Where it starts.")
     to_at: Point | None = Field(None, description="Where it ends.")
-    hose: HoseKind | None = Field(None, description="Kind of hose; left out for pipe.")
+    hose: OrUnknown[HoseKind] | None = Field(None, description="Kind of hose; left out for pipe.")
     place: Name | None = Field(None, description="The space it runs through (see `places`).")
     slope: Literal["falls", "rises", "level"] | None = Field(
         None, description="How it runs in the sense of its flow."

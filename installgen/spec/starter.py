@@ -215,12 +215,12 @@ def _route(engine: _Engine) -> Iterator[str]:
         f"      - seacock: {{{seacock}, code: {code}, bore: unknown, intake: unknown, "
         "at: {z: unknown}}"
     )
-    yield "      - hose: {bore: unknown, length: unknown, kind: hard-wall, clamps: double}"
+    yield "      - hose: {bore: unknown, length: unknown, kind: unknown, clamps: unknown}"
     yield (
         f"      - strainer: {{id: {engine.id('strainer')}, code: {engine.number('ST', 1)}, "
         "ports: unknown, loss: unknown}"
     )
-    yield "      - hose: {bore: unknown, length: unknown, kind: hard-wall}"
+    yield "      - hose: {bore: unknown, length: unknown, kind: unknown, clamps: unknown}"
     for index in range(0, max(len(points) - 1, 1), 2):
         if len(points) > 2 and index + 1 < len(points):
             if index:
@@ -228,7 +228,7 @@ def _route(engine: _Engine) -> Iterator[str]:
             yield f"      - engine: {{from: {points[index]}, to: {points[index + 1]}}}"
         else:
             yield "      - engine"
-        yield "      - hose: {bore: unknown, length: unknown}"
+        yield "      - hose: {bore: unknown, length: unknown, kind: unknown, clamps: unknown}"
     yield (
         f"      - exhaust_injection: {{id: {engine.id('injection')}, "
         "inlet: {kind: hose-spigot, size: unknown}, at: {z: unknown}}"
@@ -279,17 +279,17 @@ def _fuel_lines(engine: _Engine) -> Iterator[str]:
     for point in _to_connect(engine, "fuel"):
         end, tank = f"{engine.name}.{point.id}", engine.id("tank")
         if "return" in f"{point.id} {point.name}".casefold() or "back" in point.for_:
-            yield _line(engine.id("fuel-return"), "return", end, tank, "fuel-a1")
+            yield _line(engine.id("fuel-return"), "return", end, tank)
             continue
         way = [tank, engine.id("shutoff"), engine.id("separator"), end]
         for number, (start, to) in enumerate(pairwise(way), start=1):
-            yield _line(engine.id(f"fuel-supply-{number}"), "supply", start, to, "fuel-a1")
+            yield _line(engine.id(f"fuel-supply-{number}"), "supply", start, to)
 
 
-def _line(id_: str, kind: str, start: str, to: str, hose: str) -> str:
+def _line(id_: str, kind: str, start: str, to: str) -> str:
     return (
         f"    - {{id: {id_}, kind: {kind}, from: {start}, to: {to}, bore: unknown, "
-        f"length: unknown, hose: {hose}}}"
+        "length: unknown, hose: unknown}"
     )
 
 
@@ -307,7 +307,7 @@ def _coolant(engines: Sequence[_Engine]) -> list[str]:
                     "volume: unknown, fill_level: unknown}"
                 )
                 hose = engine.id("overflow-hose")
-                lines.append(_line(hose, "vent", f"{engine.name}.{point.id}", tank, "coolant"))
+                lines.append(_line(hose, "vent", f"{engine.name}.{point.id}", tank))
     parts = ["  parts:", *tanks, "  lines:", *lines] if tanks else []
     return ["coolant:", *parts, "  antifreeze: {product: unknown, volume_share: unknown}"]
 

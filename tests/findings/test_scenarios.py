@@ -66,7 +66,6 @@ ALWAYS_KNOWN = {
     "size-fitted",
     "stop-at-each-station",
     "strainer-before-pump",
-    "suction-hose",
     "terminals-connected",
     "throttle-at-each-station",
     "tinned-strands",

@@ -12,6 +12,7 @@ from installgen.drawings.vessel import links
 from installgen.drawings.vessel.draft import Draft
 from installgen.drawings.vessel.words import Said, Sayable, Words, said, table_only
 from installgen.spec.engine_sheet import ConnectionPoint
+from installgen.spec.entry import known
 from installgen.spec.piping import End, LineKind, PartKind
 from installgen.spec.vessel import FittedEngine
 from installgen.units import Length
@@ -200,8 +201,9 @@ class CircuitDrawing:
             yield line.kind
         yield from words.field(line.bore, "bore", "{} bore")
         yield from words.field(line.length, "length")
-        if line.hose:
-            yield HOSES[line.hose]
+        hose = known(line.hose)
+        if hose is not None:
+            yield HOSES[hose]
         yield from self.more.get(laid.id, ())
         fall = f"{self.circuit.system}.line.{laid.id}"
         falls = [

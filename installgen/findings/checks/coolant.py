@@ -94,10 +94,11 @@ def coolant_hose(survey: Survey, limit: NameList) -> Iterator[Judgement]:
     for line in circuit.lines if circuit is not None else ():
         if line.engine is None:
             about = About(line.id, f"coolant line {line.id}", ((line.line, "hose"),))
-            if line.line.hose is None:
+            hose = known(line.line.hose)
+            if hose is None:
                 yield lacking(about, line.line, "hose", "kind of hose")
             else:
-                yield holds(line.line.hose in limit, line.line.hose, str(limit), about)
+                yield holds(hose in limit, hose, str(limit), about)
 
 
 @named_check("coolant")

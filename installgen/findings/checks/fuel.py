@@ -212,10 +212,11 @@ def fuel_hose(survey: Survey, limit: NameList) -> Iterator[Judgement]:
     """Fuel lines of the vessel are of a kind that withstands fire."""
     for line in _own_lines(survey):
         about = About(line.id, f"fuel line {line.id}", ((line.line, "hose"),))
-        if line.line.hose is None:
+        hose = known(line.line.hose)
+        if hose is None:
             yield lacking(about, line.line, "hose", "kind of hose")
         else:
-            yield holds(line.line.hose in limit, line.line.hose, str(limit), about)
+            yield holds(hose in limit, hose, str(limit), about)
 
 
 def _own_lines(survey: Survey) -> list[LaidLine]:

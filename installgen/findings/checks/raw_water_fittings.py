@@ -86,19 +86,20 @@ def _clamps(step: Step, before: Step | None, limit: Length, engine: str) -> Judg
     assert isinstance(hose, Hose)
     about = _about(engine, step, "clamps", "at")
     asked = f"double, for it has an end below {limit} over the waterline"
-    if hose.clamps == "double":
+    clamps = known(hose.clamps)
+    if clamps == "double":
         return holds(True, "double", asked, about)
     heights = [_height(step.entry)]
     if before is not None and not before.on_engine:
         heights.append(_height(before.entry))
     low = [height for height in heights if height is not None and height.m < limit.m]
-    if low and hose.clamps is None:
+    if low and clamps is None:
         return lacking(about, hose, "clamps")
     if low:
-        return holds(False, hose.clamps or "", asked, about)
+        return holds(False, clamps or "", asked, about)
     if None in heights:
         return lacking(about, hose, "at", "the heights z of its ends")
-    return holds(True, hose.clamps or "not stated", asked, about)
+    return holds(True, clamps or "not stated", asked, about)
 
 
 def _height(entry: Entry) -> Length | None:
@@ -198,12 +199,11 @@ def suction_hose(survey: Survey, limit: NameList) -> Iterator[Judgement]:
         }
         for step in route.steps:
             if step.id in before and isinstance(step.entry, Hose):
-                yield holds(
-                    step.entry.kind in limit,
-                    step.entry.kind,
-                    str(limit),
-                    _about(name, step, "kind"),
-                )
+                about, kind = _about(name, step, "kind"), known(step.entry.kind)
+                if kind is None:
+                    yield lacking(about, step.entry, "kind", "kind of hose")
+                else:
+                    yield holds(kind in limit, kind, str(limit), about)
 
 
 @named_check("raw-water")
@@ -262,16 +262,16 @@ def hose_stocked(survey: Survey) -> Iterator[Judgement]:
     for name, step in _steps(survey):
         if isinstance(step.entry, Hose) and not step.on_engine:
             about = _about(name, step, "bore", "kind")
-            bore = known(step.entry.bore)
-            if bore is None:
-                yield lacking(about, step.entry, "bore")
+            bore, kind = known(step.entry.bore), known(step.entry.kind)
+            if bore is None or kind is None:
+                yield lacking(about, step.entry, "bore" if bore is None else "kind")
                 continue
             kept = any(
-                one.kind == step.entry.kind and abs(own.mm - bore.mm) < 0.01
+                one.kind == kind and abs(own.mm - bore.mm) < 0.01
                 for one in survey.standard.stock.hoses
                 for own in one.bores
             )
-            yield holds(kept, f"{step.entry.kind}, {bore}", "a hose of the yard's stock", about)
+            yield holds(kept, f"{kind}, {bore}", "a hose of the yard's stock", about)
 
 
 @named_check("raw-water")

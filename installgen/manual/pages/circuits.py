@@ -9,6 +9,7 @@ from installgen.manual.blocks import Block, Line, Link, Row, Target, joined
 from installgen.manual.links import CIRCUIT_PAGES, CONNECTIONS
 from installgen.manual.pages.common import columns, table
 from installgen.manual.vessel_manual import VesselManual, coded
+from installgen.spec.entry import known
 from installgen.spec.vessel import FittedEngine
 
 
@@ -65,7 +66,8 @@ def on_engine(m: VesselManual, engine: FittedEngine) -> str:
 
 def _line(m: VesselManual, circuit: LaidCircuit, line: LaidLine) -> Row:
     entry = line.line
-    hose = m.choice("hoses", entry.hose) if entry.hose else ""
+    kind = known(entry.hose)
+    hose: Line = m.choice("hoses", kind) if kind else m.field(entry.hose)
     slope = m.choice("slopes", entry.slope) if entry.slope else ""
     return Row(
         (

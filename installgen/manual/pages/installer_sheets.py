@@ -82,7 +82,7 @@ def hose_sheet(m: VesselManual) -> Sheet:
                     system,
                     Code(piece.label),
                     *_ends(m, piece),
-                    m.choice("hoses", piece.material),
+                    _material(m, piece),
                     _size(piece),
                     _length(m, piece),
                     str(piece.clamps or ""),
@@ -247,8 +247,10 @@ def _by_rule(m: VesselManual, length: Length | None, piece: CutPiece) -> Line:
     return Link(Amount(length), Target(CUT_LIST, allowance_id(m, piece.allowance)))
 
 
-def _material(m: VesselManual, piece: CutPiece) -> str:
-    return piece.material if piece.of == "conductor" else m.choice("hoses", piece.material)
+def _material(m: VesselManual, piece: CutPiece) -> Line:
+    if piece.of == "conductor":
+        return piece.material
+    return m.choice("hoses", piece.material) if piece.material else Mark("unknown")
 
 
 def _no_cut(m: VesselManual, piece: CutPiece) -> Line:
