@@ -29,6 +29,7 @@ from mkdocs.structure.pages import Page
 from mkdocs.utils import get_theme_dir
 from mkdocs.utils.templates import TemplateContext
 
+from installgen.beside import Beside, second_process
 from installgen.collector import collect_seldom
 from installgen.errors import InstallgenError
 from installgen.manual.build_cache import BuildCache
@@ -151,6 +152,7 @@ class InstallgenPlugin(BasePlugin[InstallgenConfig]):
         self.cache = BuildCache()
         self.templates = CompiledTemplates()
         self.serving = False
+        self.beside: Beside | None = None
         self.site = Site(files=(), nav=())
         self.given: Site | None = None
         self.generated: set[str] = set()
@@ -167,6 +169,7 @@ class InstallgenPlugin(BasePlugin[InstallgenConfig]):
         """Being defined, keeps this object, and so its cache, over the rebuilds of a `serve`."""
         collect_seldom()
         self.serving = command == "serve"
+        self.beside = second_process() if self.serving else None
 
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
         """Compute the whole site, then tell MkDocs its navigation, theme and what to watch."""
@@ -175,7 +178,11 @@ class InstallgenPlugin(BasePlugin[InstallgenConfig]):
         config.watch.append(str(specs_folder))
         try:
             self.site = self.given or yard_site(
-                specs_folder, report=report, cache=self.cache, thorough=not self.serving
+                specs_folder,
+                report=report,
+                cache=self.cache,
+                thorough=not self.serving,
+                beside=self.beside,
             )
         except InstallgenError as error:
             message = f"The specs were not built:\n{error}"

@@ -6,7 +6,8 @@ sequence from key off to stop is followed again, relays and plungers remembering
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections import OrderedDict
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 
@@ -18,6 +19,7 @@ from installgen.analysis.dc_solved import SolvedCase
 from installgen.analysis.fault_bench import Bench, BenchCase, Fault, FaultKind, chains
 from installgen.analysis.sequences import own_sequence
 from installgen.analysis.symptoms import Outcome, Symptom, Watch, symptoms, watch
+from installgen.beside import Beside
 from installgen.calc.dc_elements import Battery as BatteryElement
 from installgen.calc.dc_elements import Contact, Element, Resistor, Source
 from installgen.calc.dc_network import Network
@@ -137,12 +139,57 @@ def study_faults(
     Returns the study, or nothing where the sequence could not be solved as built.
     """
     weak, strong = own_sequence(engine, weakest), own_sequence(engine, strongest)
+    question = _question(model, engine, weak, strong)
+    answer = _answered(question) if question is not None else None
+    if question is None or answer is None:
+        return None
+    return FaultStudy(
+        engine,
+        tuple(found.case for found in weak),
+        answer.points,
+        question.parts,
+        answer.healthy,
+        answer.effects,
+        _entries(weak),
+        {e.id: e.ends for found in weak[::-1] for e in found.parts.elements},
+        (question.weak, question.strong),
+        answer.simulated,
+    )
+
+
+def begin_study(
+    beside: Beside,
+    model: DcModel,
+    engine: str,
+    weakest: Iterable[SolvedCase],
+    strongest: Iterable[SolvedCase],
+) -> Callable[[], None] | None:
+    """Have a study simulated beside this process, unless its answer is known.
+
+    Returns what waits for it; `study_faults` then finds it done. Nothing where it was not begun.
+    """
+    weak, strong = own_sequence(engine, weakest), own_sequence(engine, strongest)
+    question = _question(model, engine, weak, strong)
+    if question is None or question in _ANSWERS:
+        return None
+    waiting = beside.begin(_simulated, question)
+    if waiting is None:
+        return None
+
+    def wait() -> None:
+        _keep(question, waiting())
+
+    return wait
+
+
+def _question(
+    model: DcModel, engine: str, weak: Sequence[SolvedCase], strong: Sequence[SolvedCase]
+) -> _Question | None:
+    """What is asked; nothing where the sequence could not be solved as built."""
     if not weak or any(found.network is None for found in (*weak, *strong)):
         return None
-    entries = {
-        element: entry for found in weak[::-1] for element, entry in found.parts.entries.items()
-    }
-    question = _Question(
+    entries = _entries(weak)
+    return _Question(
         watch(model, engine, weak),
         _bench(engine, weak),
         _bench(engine, strong),
@@ -153,21 +200,13 @@ def study_faults(
             if isinstance(entry, Conductor) and not name.endswith(":joints")
         ),
     )
-    answer = _simulated(question)
-    if answer is None:
-        return None
-    return FaultStudy(
-        engine,
-        tuple(found.case for found in weak),
-        answer.points,
-        question.parts,
-        answer.healthy,
-        answer.effects,
-        entries,
-        {e.id: e.ends for found in weak[::-1] for e in found.parts.elements},
-        (question.weak, question.strong),
-        answer.simulated,
-    )
+
+
+def _entries(weak: Sequence[SolvedCase]) -> dict[str, Entry]:
+    """The spec entry behind each element; of one in several cases, as in the earliest."""
+    return {
+        element: entry for found in weak[::-1] for element, entry in found.parts.entries.items()
+    }
 
 
 # ---- the simulation itself, of nothing but plain values, so that the same question is kept -------
@@ -207,7 +246,24 @@ def _bench(engine: str, solved: Sequence[SolvedCase]) -> Bench:
     )
 
 
-@lru_cache(maxsize=8)
+_ANSWERS: OrderedDict[_Question, _Answer | None] = OrderedDict()
+"""The latest answers, so that a second build in one process simulates only what has changed."""
+MOST_KEPT = 8
+
+
+def _answered(question: _Question) -> _Answer | None:
+    if question not in _ANSWERS:
+        _keep(question, _simulated(question))
+    _ANSWERS.move_to_end(question)
+    return _ANSWERS[question]
+
+
+def _keep(question: _Question, answer: _Answer | None) -> None:
+    _ANSWERS[question] = answer
+    while len(_ANSWERS) > MOST_KEPT:
+        _ANSWERS.popitem(last=False)
+
+
 def _simulated(question: _Question) -> _Answer | None:
     weak, strong, parts = question.weak, question.strong, question.parts
     if not (weak.complete and strong.complete):

@@ -6,17 +6,18 @@ compared value by value, so a second build in one process studies only what has 
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
-from functools import cached_property
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from functools import cached_property, lru_cache
 
 from installgen.analysis.dc import DcAnalysis
 from installgen.analysis.dc_solved import SolvedCase
 from installgen.analysis.fault_growth import Chances, chances, fault_tree
-from installgen.analysis.fault_study import SMALL_OHM, FaultStudy, study_faults
+from installgen.analysis.fault_study import SMALL_OHM, FaultStudy, begin_study, study_faults
 from installgen.analysis.fault_tree import FaultTree
 from installgen.analysis.sequences import own_sequence
 from installgen.analysis.symptoms import Symptom
+from installgen.beside import Beside
 from installgen.calc.dc_elements import Contact, Resistor
 from installgen.spec.electrical import Conductor, Jumper
 
@@ -65,6 +66,56 @@ class EngineFaults:
         )
 
 
+@dataclass(frozen=True)
+class _Asked:
+    """All that the trees of an engine depend on, as far as it can differ between two builds.
+
+    simulated: the study's effects; the same object where nothing that it follows has changed
+    weights: of each effect
+    efforts: of each point
+    """
+
+    study: FaultStudy = field(compare=False)
+    odds: Chances = field(compare=False)
+    engine: str
+    source: str
+    simulated: int
+    weights: tuple[float, ...]
+    efforts: tuple[float, ...]
+
+    @staticmethod
+    def of(study: FaultStudy, odds: Chances) -> _Asked:
+        cases = {case.id: case for case in study.cases}
+        return _Asked(
+            study,
+            odds,
+            study.engine,
+            study.watch.source,
+            id(study.effects),
+            tuple(odds.weight(effect) for effect in study.effects),
+            tuple(odds.effort(cases[case], study.engine, node) for case, node in study.points),
+        )
+
+
+@lru_cache(maxsize=8)
+def _trees(asked: _Asked) -> Mapping[Symptom, FaultTree]:
+    """The tree of every symptom. What is kept holds the study, so that its `id` stays its own."""
+    return {
+        symptom: tree
+        for symptom in Symptom
+        if (tree := fault_tree(asked.study, symptom, asked.odds)) is not None
+    }
+
+
+def begin_studies(dc: DcAnalysis, beside: Beside) -> Callable[[], None]:
+    """Have the study of an engine simulated beside this process; returns what waits for it."""
+    for engine in dc.model.vessel.engines:
+        waiting = begin_study(beside, dc.model, engine.name, dc.cases, dc.strongest_cases)
+        if waiting is not None:
+            return waiting
+    return lambda: None
+
+
 def fault_studies(dc: DcAnalysis) -> tuple[EngineFaults, ...]:
     """The fault study of every engine whose sequence can be solved as built."""
     found = []
@@ -73,11 +124,7 @@ def fault_studies(dc: DcAnalysis) -> tuple[EngineFaults, ...]:
         if study is None:
             continue
         odds = chances(dc.model, study)
-        trees = {
-            symptom: tree
-            for symptom in Symptom
-            if (tree := fault_tree(study, symptom, odds)) is not None
-        }
+        trees = _trees(_Asked.of(study, odds))
         found.append(
             EngineFaults(
                 study,

@@ -6,6 +6,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from installgen.analysis.analyse import Analysis, analyse
+from installgen.analysis.fault_trees import begin_studies
+from installgen.beside import Beside
 from installgen.drawings.figure import figure
 from installgen.drawings.render import LayoutCache, Rendered
 from installgen.drawings.vessel.vessel_drawings import drawings_for, plans_for, rendered_for
@@ -13,7 +15,7 @@ from installgen.findings.check import check
 from installgen.manual.blocks import Page
 from installgen.manual.fault_drawings import rendered_faults
 from installgen.manual.page_text import PageTexts
-from installgen.manual.pages.all_pages import system_pages, vessel_pages
+from installgen.manual.pages.all_pages import pages_without_faults, system_pages, vessel_pages
 from installgen.manual.pictures import Picture, pictures_of
 from installgen.manual.vessel_manual import EarlierManual, VesselManual
 from installgen.spec.earlier import Revision
@@ -54,27 +56,40 @@ class MadeManual:
 
 
 def make_manual(
-    vessel: Vessel, layouts: LayoutCache | None = None, earlier: Sequence[EarlierManual] = ()
+    vessel: Vessel,
+    layouts: LayoutCache | None = None,
+    earlier: Sequence[EarlierManual] = (),
+    *,
+    swaps: bool = True,
+    beside: Beside | None = None,
 ) -> MadeManual:
     """Compute, judge, draw and describe a vessel.
 
     layouts: keeps the layouts of drawings from one making to the next
     earlier: the manuals of her revisions before this one, the latest first
+    swaps: whether the pages to swap from one revision to the next are found
+    beside: a process that follows the faults of the wiring meanwhile
     """
     analysis = analyse(vessel)
+    studied = begin_studies(analysis.dc, beside) if beside and analysis.dc else None
     drawings = rendered_for(analysis, layouts)
     source = VesselManual(
         analysis,
         check(analysis),
         frozenset(drawings),
-        drawn=_drawn(analysis) if earlier else {},
+        drawn=_drawn(analysis) if earlier and swaps else {},
         earlier=tuple(earlier),
+        swaps=swaps,
     )
+    made: dict[str, Sequence[Page]] = {}
+    if studied is not None:
+        made = pages_without_faults(source)
+        studied()
     trees = rendered_faults(source, layouts)
     source = replace(source, drawings=frozenset({**drawings, **trees}), studied=source.faults)
     return MadeManual(
         source,
-        vessel_pages(source),
+        vessel_pages(source, made),
         {**drawings, **trees},
         frozenset(trees),
         pictures_of(vessel),

@@ -8,6 +8,7 @@ from functools import partial
 from importlib.resources import files as files_of
 from pathlib import Path, PurePosixPath
 
+from installgen.beside import Beside
 from installgen.manual.blocks import Page
 from installgen.manual.build_cache import BuildCache
 from installgen.manual.checks_page import checks_page
@@ -73,12 +74,15 @@ def yard_site(
     report: Callable[[str], None] | None = None,
     cache: BuildCache | None = None,
     thorough: bool = True,
+    beside: Beside | None = None,
 ) -> Site:
     """The library of every vessel in `specs_folder`; its home page is `index.md`.
 
     report: told in a few words what is being worked on
     cache: lets a later build in the same process reuse what has not changed
-    thorough: also finds the cause of each figure in which two sisters differ, which takes seconds
+    thorough: also finds the cause of each figure in which two sisters differ, and the pages to swap
+        between revisions, which takes seconds
+    beside: a process that takes a share of the work
     Raises SpecErrors with every mistake of every spec.
     """
     cache = cache or BuildCache()
@@ -96,8 +100,8 @@ def yard_site(
             promise = partial(memoized, partial(earlier_manual, revision))
             key = ("earlier", vessel.id, digests[-1], revision.kept)
             earlier.append(cache.get(key, promise))
-        make = partial(_vessel_book, vessel, layouts, report, earlier)
-        fleet.append(cache.get(("vessel", vessel.id, tuple(digests)), make))
+        make = partial(_vessel_book, vessel, layouts, report, earlier, thorough, beside)
+        fleet.append(cache.get(("vessel", vessel.id, tuple(digests), thorough), make))
     catalogue = words()
     addresses = {HOME: "index.html", TABLES: "tables.html"}
     addresses |= {vessel_target(book.id): f"{_folder(book.id)}index.html" for book in fleet}
@@ -162,12 +166,14 @@ def _vessel_book(
     layouts: "Layouts",
     report: Callable[[str], None] | None,
     earlier: Sequence[Callable[[], EarlierManual]],
+    thorough: bool,
+    beside: Beside | None,
 ) -> VesselBook:
     if report is not None:
         report(f"{vessel.name}: computing and drawing")
-    return vessel_book(
-        make_manual(vessel, layouts, [make() for make in earlier]), _folder(vessel.id)
-    )
+    before = [make() for make in earlier]
+    made = make_manual(vessel, layouts, before, swaps=thorough, beside=beside)
+    return vessel_book(made, _folder(vessel.id))
 
 
 class Layouts(dict[str, str]):

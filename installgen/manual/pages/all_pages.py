@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from types import MappingProxyType
 
 from installgen.analysis.results import SystemName
 from installgen.manual import links
@@ -80,9 +81,18 @@ KINDS = (
 )
 
 
-def vessel_pages(m: VesselManual) -> tuple[Page, ...]:
-    """Every page that this vessel has, the first one first."""
-    pages = list(system_pages(m))
+ON_FAULTS = frozenset({links.STARTING, links.FAULTS})
+"""The pages that tell what can be wrong with the wiring, which takes longest to find out."""
+
+
+def vessel_pages(
+    m: VesselManual, made: Mapping[str, Sequence[Page]] = MappingProxyType({})
+) -> tuple[Page, ...]:
+    """Every page that this vessel has, the first one first.
+
+    made: what `pages_without_faults` made of her before
+    """
+    pages = list(system_pages(m, made))
     if history := tuple(history_page(m, pages)):
         pages.append(Page(links.HISTORY, m.text(f"titles.{links.HISTORY}"), history))
     first = Page(links.HOME, m.vessel.name, tuple(this_vessel_page(m, pages)))
@@ -96,21 +106,35 @@ def vessel_pages(m: VesselManual) -> tuple[Page, ...]:
     )
 
 
-def system_pages(m: VesselManual) -> tuple[Page, ...]:
+def system_pages(
+    m: VesselManual, made: Mapping[str, Sequence[Page]] = MappingProxyType({})
+) -> tuple[Page, ...]:
     """Her pages but the first one and that of her revisions."""
     pages: list[Page] = []
     for kind in KINDS:
-        if blocks := tuple(kind.blocks(m)):
-            pages.append(Page(kind.id, _title(m, kind), blocks, kind.system))
-        if kind.id == links.FAULTS:
-            pages += symptom_pages(m)
-        if kind.id == links.READINGS:
-            pages += reading_pages(m)
-        if kind.id == links.INSTALLER:
-            pages += _sheets(m)
-        if kind.id == links.CALCULATIONS:
-            pages += _calculations(m)
+        pages += made[kind.id] if kind.id in made else _of_kind(m, kind)
     return tuple(pages)
+
+
+def pages_without_faults(m: VesselManual) -> dict[str, Sequence[Page]]:
+    """Those of her pages, by kind, that can be made before the faults of her wiring are known."""
+    return {kind.id: _of_kind(m, kind) for kind in KINDS if kind.id not in ON_FAULTS}
+
+
+def _of_kind(m: VesselManual, kind: PageKind) -> list[Page]:
+    """A page with those below it."""
+    pages: list[Page] = []
+    if blocks := tuple(kind.blocks(m)):
+        pages.append(Page(kind.id, _title(m, kind), blocks, kind.system))
+    if kind.id == links.FAULTS:
+        pages += symptom_pages(m)
+    if kind.id == links.READINGS:
+        pages += reading_pages(m)
+    if kind.id == links.INSTALLER:
+        pages += _sheets(m)
+    if kind.id == links.CALCULATIONS:
+        pages += _calculations(m)
+    return pages
 
 
 def _way_out(page: Page) -> tuple[EmergencyLink, ...]:

@@ -98,7 +98,10 @@ def _step(
         m.text("history.side", revision=revisions[1]),
         m.words,
     )
-    yield from _swaps(m, first, second)
+    if m.swaps:
+        yield from _swaps(m, first, second)
+    else:
+        yield m.paragraph("history.swaps_left_out")
     build = [d for d in found.build if d.path not in KNOWN and d.path[0] != "roles"]
     yield from build_tables(build, sides)
     yield from finding_tables(found.findings, sides)
