@@ -29,6 +29,14 @@ CHROMIUM_ARGUMENTS = [
 collect_seldom()
 
 
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Give the tests of manuals to one worker, so that each vessel's manual is made once."""
+    for item in items:
+        own = item.get_closest_marker("xdist_group")
+        if own is None and (PROJECT / "tests" / "manual") in item.path.parents:
+            item.add_marker(pytest.mark.xdist_group("manual"))
+
+
 def run_mkdocs(
     *arguments: str, folder: Path = PROJECT, **environment: str
 ) -> subprocess.CompletedProcess[str]:

@@ -24,6 +24,30 @@ SPECS = Path(__file__).parents[2] / "specs"
 FLEET = SpecLibrary.at(SPECS).folder.ids("vessels")
 
 
+class WrittenPages(Mapping[str, str]):
+    """The HTML of each page, by its id; written when a test asks for it."""
+
+    def __init__(self, source: VesselManual, pages: Mapping[str, Page]) -> None:
+        self.source, self.pages = source, pages
+        self.addresses = {page_id: f"{page_id}.html" for page_id in pages}
+        self.shots = {name: Shot(f"photos/{name}", 4, 3) for name in source.vessel.photos}
+        self.written: dict[str, str] = {}
+
+    def __getitem__(self, page_id: str) -> str:
+        if page_id not in self.written:
+            m = self.source
+            links = PageLinks(page_id, self.addresses)
+            writer = HtmlWriter(links, m.words, m.first, m.book, pictures=self.shots)
+            self.written[page_id] = writer.blocks(self.pages[page_id].blocks)
+        return self.written[page_id]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self.pages)
+
+    def __len__(self) -> int:
+        return len(self.pages)
+
+
 @dataclass(frozen=True)
 class Manual:
     """A vessel's manual with every page written as HTML, by the page's id."""
@@ -69,17 +93,7 @@ class Manual:
 def manual(vessel_id: str, specs: Path = SPECS) -> Manual:
     """The manual of a vessel; drawings are left out, they have tests of their own."""
     analysis = analyse(SpecLibrary.at(specs).vessel(vessel_id))
-    source = VesselManual(analysis, check(analysis))
+    # Trying cures is slow where a test has left a vessel with much to cure.
+    source = VesselManual(analysis, check(analysis, cures=specs == SPECS))
     pages = {page.id: page for page in vessel_pages(source)}
-    addresses = {page_id: f"{page_id}.html" for page_id in pages}
-    written = {
-        page_id: HtmlWriter(
-            PageLinks(page_id, addresses),
-            source.words,
-            source.first,
-            source.book,
-            pictures={name: Shot(f"photos/{name}", 4, 3) for name in source.vessel.photos},
-        ).blocks(page.blocks)
-        for page_id, page in pages.items()
-    }
-    return Manual(source, pages, written)
+    return Manual(source, pages, WrittenPages(source, pages))

@@ -14,7 +14,7 @@ from installgen.manual.fault_drawings import fault_drawings, rendered_faults
 from tests.drawings.boxes import faults, shared_runs
 from tests.manual.manuals import manual
 
-pytestmark = pytest.mark.xdist_group("manual brannock")
+pytestmark = pytest.mark.xdist_group("manual")
 
 TELEPHONE_PX = 360
 

@@ -20,7 +20,7 @@ from installgen.spec.load import SpecLibrary
 from tests.analysis.specs import SPECS, Edits, change_line, edited, emergency_button
 from tests.manual.manuals import manual
 
-pytestmark = pytest.mark.xdist_group("manual brannock")
+pytestmark = pytest.mark.xdist_group("manual")
 
 
 def _screens(page: Page) -> tuple[Screen, ...]:
