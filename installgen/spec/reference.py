@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from functools import cache
 
 from installgen.spec.entry import Entry
+from installgen.spec.examples import AMOUNTS, AMOUNTS_OF, NAMES_OF, PLAIN, TEXTS
 from installgen.spec.schema import ROOTS, SchemaKind
 from installgen.spec.shapes import (
     AmountShape,
@@ -35,153 +36,6 @@ date. *Required* means that a spec without it is refused; `unknown` may stand wh
 so, and is counted. How the parts go together is told in [Writing a spec](writing-a-spec.md).
 """
 
-# Texts as a person may write them, where the description has no example of its own.
-TEXTS = {
-    "anchor": "bracket on the injection pump",
-    "because": "measured at the sea trial",
-    "builders_number": '"127"',
-    "builds_on": "yard-basic",
-    "built": "2026-02",
-    "by": "electrician",
-    "caption": '"The strainer with its lid off"',
-    "caution": "The stud stays live with the key off.",
-    "cautions": "[Never turn the isolator off while the engine runs.]",
-    "change_every": "250 h or 12 months",
-    "check": "circuit-drop",
-    "circuit": "critical",
-    "clean_every": "1000 h or 24 months",
-    "colour": "red",
-    "contacts": '["1", "2"]',
-    "cooler": "heat-exchanger",
-    "core": "TV-44121",
-    "date": "2026-05-14",
-    "default": "fitted",
-    "document": "TB-684-1",
-    "drives": "[coolant pump, alternator]",
-    "earlier": "tern-b",
-    "edition": '"7"',
-    "end": "M5 ball joint",
-    "engine": "port",
-    "find": '"Port side, under the sole plate."',
-    "flange": "four M10 studs on a 152 mm circle",
-    "flywheel": "11-1/2",
-    "for": "raw water from the strainer",
-    "from": "raw-water-inlet",
-    "function": "battery positive",
-    "how": '"Pull the pin, aim at the foot of the fire."',
-    "hin": "ZZ-QSL04127E626",
-    "housing": '"3"',
-    "id": "intake-seacock",
-    "impeller": "TV-50117",
-    "inhibitor": "as the engine maker lists",
-    "instrument": '"multimeter, no. 4"',
-    "item": "lay_up.coldest",
-    "kind": "hard-wall",
-    "label": "J1",
-    "launched": "2026-05",
-    "leave_out": "[16 AWG]",
-    "limit": "3 %",
-    "loading": '"full fuel, two crew"',
-    "maker": "Hesper Gear Company",
-    "measures": "oil pressure",
-    "model": "HG-220",
-    "name": "Raw-water seacock",
-    "not_applicable": "No gas is carried aboard.",
-    "notes": '"Turn it once a month."',
-    "number": "TS-684",
-    "of": "start-bank.positive",
-    "oil_grade": "SAE 40",
-    "open_when": "thermostats open",
-    "pages": '"41-44"',
-    "part_number": "TV-61004",
-    "pattern": "early-pattern",
-    "plug": "wooden plug on a lanyard",
-    "product": "Tolvane Long Life",
-    "pulls_to": "lower speed",
-    "pump": "raw-water-pump",
-    "rating": "heavy-duty",
-    "reading": "200 kPa gauge",
-    "reason": "owner asked for it",
-    "rejoins": "hose-3",
-    "reserved_for": "a neutral switch",
-    "revision": "B",
-    "role": "checker",
-    "runs": "while the engine runs",
-    "sealant": "new copper washers",
-    "seals": "[TV-44125 cover gasket]",
-    "section": "8 ribs",
-    "sensed_by": "oil-switch",
-    "serial": '"674-20881"',
-    "setting": "138 pulses a turn",
-    "sheet": "tolvane-six",
-    "source": "yard practice",
-    "standard": "quenby-slip",
-    "station": "lower",
-    "stations": "[lower, upper]",
-    "step": "Check the level of the coolant.",
-    "system": "raw-water",
-    "task": "Change the engine oil.",
-    "tell_by": "The cover is held by one clamp ring.",
-    "tension": "by its spring tensioner",
-    "through": "[bulkhead-aft]",
-    "title": "Operator's book",
-    "to": "raw-water-outlet",
-    "until": "2027-03-31",
-    "use": "Full load for 8 of every 12 hours",
-    "value": "12.7 V",
-    "what_to_do": "Stop the engine at once.",
-    "yard": "Quenby Slip",
-}
-
-# Values that fit the field better than the first example of their kind.
-AMOUNTS = {
-    "ambient": "35 °C",
-    "beam": "3.9 m",
-    "bore": "38 mm",
-    "capacity": "110 Ah",
-    "cca": "900 A",
-    "coldest": "4 °C",
-    "cranking_current": "410 A",
-    "exhaust_temperature": "448 °C",
-    "freezes": "-36 °C",
-    "from_source": "150 mm",
-    "hottest": "26 °C",
-    "hose_roughness": "0.05 mm",
-    "idle": "650 rpm",
-    "injection_height": "200 mm",
-    "inrush": "2.5:1",
-    "insulation": "105 °C",
-    "ports": "50 mm",
-    "rpm_per_volt": "19 rpm",
-    "shaft": "50 mm",
-    "short_circuit": "3600 A",
-    "size": "38 mm",
-    "stroke": "142 mm",
-    "stud": "10 mm",
-    "temperature": "50 °C",
-    "thread": "3/4 NPT",
-    "travel": "76 mm",
-    "weakest_temperature": "-5 °C",
-    "x": "3.2 m",
-    "y": "-0.4 m",
-    "z": "-450 mm",
-}
-
-# Mappings and lists of one's own names.
-PLAIN = {
-    "between": '["86", "85"]',
-    "fitted_when": "{fuel-cooler: fitted}",
-    "on_in": "[ignition-on, running]",
-    "closed_in": "[ignition-on, cranking]",
-    "options": "{fuel-cooler: omitted}",
-    "pages_for": "{starting: 12-14, bleeding: 26-28}",
-    "pins": '{"1": battery feed, "2": negative}',
-    "position_in": "{ignition-on: run, cranking: start}",
-    "positions": "{off: [], run: [[battery, ignition]]}",
-    "smallest_conductor": "{open: [16 AWG, 1 mm²]}",
-    "unused": '{"12": an exhaust-temperature switch}',
-}
-
 _NEEDS_QUOTES = re.compile(r"^[-?:,\[\]{}#&*!|>'\"%@` ]|: |:$| #|, ")
 
 
@@ -208,7 +62,7 @@ def _plain_fields(model: type[Entry]) -> str:
     for field in fields_of(model):
         what = re.sub(r"\[([^]]+)\]\(#[^)]*\)", r"\1", _what(field))
         need = " Required." if field.required else ""
-        lines.append(f"  {field.key}: {example(field) or '…'}\n      {what}{need}")
+        lines.append(f"  {field.key}: {example(model, field) or '…'}\n      {what}{need}")
     return "\n".join(lines)
 
 
@@ -218,10 +72,15 @@ def heading(model: type[Entry] | type[FieldType]) -> str:
     return words[0] + words[1:].lower()
 
 
-def example(field: FieldShape) -> str:
+def example(model: type[Entry], field: FieldShape) -> str:
     """What may stand after a field's key, empty where an entry of its own stands there."""
     if models_in(field.shape):
         return ""
+    own = AMOUNTS_OF.get(model.__name__, {}).get(field.key, "")
+    if own:
+        return own
+    if field.key == "name" and isinstance(field.shape, TextShape) and not _told(field):
+        return NAMES_OF.get(model.__name__, heading(model))
     if field.key in PLAIN and isinstance(field.shape, ListShape | MapShape):
         return PLAIN[field.key]
     if isinstance(field.shape, AmountShape) and _fits(field.shape, AMOUNTS.get(field.key, "")):
@@ -283,7 +142,7 @@ def _paths(root: type[Entry], wanted: type[Entry]) -> list[str]:
 def _table(model: type[Entry]) -> str:
     rows = ["| field | what | example | required |", "|---|---|---|---|"]
     for field in fields_of(model):
-        shown = example(field)
+        shown = example(model, field)
         written = f"`{field.key}: {shown}`" if shown else f"`{field.key}:` …"
         need = "yes" if field.required else "no"
         rows.append(f"| `{field.key}` | {_cell(_what(field))} | {_cell(written)} | {need} |")

@@ -9,10 +9,11 @@ import pytest
 from pydantic import TypeAdapter
 
 from installgen.spec.entry import Entry
+from installgen.spec.examples import AMOUNTS_OF, NAMES_OF
 from installgen.spec.reader import read_text
 from installgen.spec.reference import example, heading, reference_markdown
 from installgen.spec.schema import ROOTS
-from installgen.spec.shapes import entries_below, fields_of
+from installgen.spec.shapes import AmountShape, entries_below, fields_of
 
 PAGE = reference_markdown()
 ENTRIES = list(dict.fromkeys(model for root, _ in ROOTS.values() for model in entries_below(root)))
@@ -40,7 +41,7 @@ def test_every_field_has_its_row(model: type[Entry]) -> None:
 @pytest.mark.parametrize("model", ENTRIES, ids=lambda model: model.__name__)
 def test_the_reader_takes_every_example(model: type[Entry]) -> None:
     for field, info in zip(fields_of(model), model.model_fields.values(), strict=True):
-        shown = example(field)
+        shown = example(model, field)
         if not shown:
             continue
         kind: Any = info.annotation
@@ -62,3 +63,15 @@ def test_links_lead_to_headings() -> None:
 def test_no_heading_stands_twice() -> None:
     titles = re.findall(r"^#+ (.+)$", PAGE, re.M)
     assert len(titles) == len(set(titles))
+
+
+def test_every_example_of_an_entry_fits_a_field_of_it() -> None:
+    by_name = {model.__name__: model for model in [*ENTRIES, *(root for root, _ in ROOTS.values())]}
+    for name, examples in AMOUNTS_OF.items():
+        fields = {field.key: field for field in fields_of(by_name[name])}
+        for key, text in examples.items():
+            shape = fields[key].shape
+            assert isinstance(shape, AmountShape), (name, key)
+            shape.kind.parse(text)
+    for name in NAMES_OF:
+        assert "name" in {field.key for field in fields_of(by_name[name])}, name
