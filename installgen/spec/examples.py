@@ -326,7 +326,7 @@ NAMES_OF = {
     "Alarm": "Low oil pressure",
     "ConnectionPoint": "Raw-water inlet",
     "VesselIdentity": "Tern",
-    "Role": "A. Example, electrician",
+    "Role": "Yard electrician",
     "EngineEntry": "port",
     "Branch": "Shaft-seal feed",
     "SafetyItem": "Fire extinguisher",
