@@ -21,6 +21,7 @@ from installgen.findings.judgement import (
 )
 from installgen.findings.registry import named_check
 from installgen.findings.survey import Survey
+from installgen.findings.words import shown
 from installgen.spec.entry import known
 from installgen.spec.hull import AirSpace
 from installgen.spec.vessel_spec import Place
@@ -114,10 +115,10 @@ def battery_vent(survey: Survey) -> Iterator[Judgement]:
         elif entry is None:
             yield lacking(about, survey.vessel.spec, "air", f"the air openings of {name}")
         else:
-            yield _smaller_opening(entry, needed, about)
+            yield _smaller_opening(survey, entry, needed, about)
 
 
-def _smaller_opening(entry: AirSpace, needed: Value, about: About) -> Judgement:
+def _smaller_opening(survey: Survey, entry: AirSpace, needed: Value, about: About) -> Judgement:
     """The smaller of all inlets and all outlets of a place, against what is needed."""
     sums = {"in": 0.0, "out": 0.0}
     for opening in entry.openings:
@@ -125,7 +126,9 @@ def _smaller_opening(entry: AirSpace, needed: Value, about: About) -> Judgement:
         if area is None:
             return lacking(about, opening, "area", f"clear area of {opening.name}")
         sums[opening.way] += area.m2
-    return at_least(Area(min(sums.values())), needed, about)
+    first = survey.vessel.spec.units.first
+    told = f"inlets {shown(Area(sums['in']), first)}, outlets {shown(Area(sums['out']), first)}"
+    return at_least(Area(min(sums.values())), needed, about, told)
 
 
 @named_check("air")

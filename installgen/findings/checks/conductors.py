@@ -24,6 +24,7 @@ from installgen.findings.judgement import (
 )
 from installgen.findings.registry import named_check
 from installgen.findings.survey import Survey
+from installgen.findings.words import shown
 from installgen.spec.electrical import Conductor
 from installgen.spec.entry import Choose, known
 from installgen.units import ConductorSize, Fraction, Length, Temperature, TemperatureDifference
@@ -146,7 +147,9 @@ def insulation_over_air(survey: Survey, limit: TemperatureDifference) -> Iterato
         elif (air := known(place.temperature)) is None:
             yield lacking(about, place, "temperature", f"highest temperature of {place.name}")
         else:
-            yield at_least(TemperatureDifference(rated.c - air.c), limit, about)
+            first = survey.vessel.spec.units.first
+            told = f"{shown(rated, first)}, less {shown(air, first)} in {place.name}"
+            yield at_least(TemperatureDifference(rated.c - air.c), limit, about, told)
 
 
 @named_check("dc-power")

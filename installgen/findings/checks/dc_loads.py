@@ -38,7 +38,7 @@ from installgen.spec.electrical import (
     Winding,
 )
 from installgen.spec.entry import Entry, known
-from installgen.units import Current, Fraction, Time, Voltage
+from installgen.units import Charge, Current, Fraction, Time, Voltage
 
 LEAST_PULL_IN = 0.4
 """A coil that pulls in below this share of the system's voltage is for a lower one."""
@@ -310,4 +310,5 @@ def alternator_share(survey: Survey, limit: Fraction) -> Iterator[Judgement]:
             yield lacking(about, bank, "capacity")
             return
         total_ah += capacity.ah
-    yield at_most(Fraction(total_a / total_ah), limit, about)
+    told = f"{Current(total_a)} for {Charge(total_ah)}"
+    yield at_most(Fraction(total_a / total_ah), limit, about, told)

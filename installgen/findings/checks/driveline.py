@@ -219,7 +219,8 @@ def cruise_speed(survey: Survey, limit: Fraction) -> Iterator[Judgement]:
         elif rated is None:
             yield lacking(about, rating, "speed", "rated speed")
         else:
-            yield at_most(Fraction(cruise.rpm / rated.rpm), limit, about)
+            told = f"{cruise} of {rated}"
+            yield at_most(Fraction(cruise.rpm / rated.rpm), limit, about, told)
 
 
 @named_check("driveline")

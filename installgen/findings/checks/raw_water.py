@@ -320,4 +320,9 @@ def seacock_depth(survey: Survey, limit: Length) -> Iterator[Judgement]:
             if height is None:
                 yield lacking(about, at or step.entry, "z" if at is not None else "at", "height z")
             else:
-                yield at_least(Length(-height.m), limit, about)
+                yield at_least(
+                    Length(-height.m),
+                    limit,
+                    about,
+                    f"its z is {shown(height, survey.vessel.spec.units.first)}",
+                )

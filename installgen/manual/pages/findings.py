@@ -100,7 +100,8 @@ def _holding(m: VesselManual, items: list[Finding]) -> Iterator[Row]:
     for (check, circuit, severity), members in rules.items():
         first = min(members, key=lambda f: (f.margin_share is None, f.margin_share or 0.0))
         margin = first.margin_share is not None
-        tightest = joined([sentence(first.name), found(m, first)], ": ") if margin else ""
+        figure = joined([found(m, first), f"({first.reason})" if first.reason else ""], " ")
+        tightest = joined([sentence(first.name), figure], ": ") if margin else ""
         names: tuple[Line, ...] = tuple(sentence(member.name) for member in members)
         every: Line = Folded(m.text("findings.every"), names)
         if len(names) == 1:
