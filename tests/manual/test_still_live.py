@@ -18,6 +18,7 @@ def test_behind_the_isolators_nothing_stays_live() -> None:
         made = manual(vessel)
         assert still_live(made.source) == []
         assert not any("Still live" in made.text(page) for page in PAGES)
+        assert "Throw no water there." not in made.text("emergencies")
 
 
 def test_a_feed_ahead_of_the_isolator_is_named_with_its_fuses(tmp_path: Path) -> None:
@@ -28,6 +29,7 @@ def test_a_feed_ahead_of_the_isolator_is_named_with_its_fuses(tmp_path: Path) ->
     for page in PAGES:
         assert "Still live with every isolator off: " in made.text(page)
         assert "Bilge pump" in made.text(page)
+    assert "Throw no water there." in made.text("emergencies")
     rows = made.tree("dc-power").xpath(
         "//table[caption[contains(., 'Still live')]]//tr[contains(., 'Bilge pump')]"
     )

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 from typing import TypeAlias
 
+from installgen.manual.blocks import joined
 from installgen.manual.fitted import Fitted, Thing
-from installgen.manual.pages.electrical import devices_of
+from installgen.manual.pages.electrical import device_line, devices_of
 from installgen.manual.pages.operation_steps import (
     SCALDS,
     emergency_switches,
@@ -18,6 +19,7 @@ from installgen.manual.pages.operation_steps import (
     when,
 )
 from installgen.manual.procedure import Before, Gaps, StepRule, always
+from installgen.manual.still_live import still_live
 from installgen.manual.vessel_manual import coded, full_stop
 from installgen.manual.ways import cut_off
 from installgen.spec.electrical import Load
@@ -135,6 +137,13 @@ def fire_isolators(*inside: bool | None) -> Callable[[Fitted], Iterable[Thing]]:
     return of
 
 
+def live(fitted: Fitted) -> Iterator[Gaps]:
+    """What a battery feeds past every isolator, in one line."""
+    m = fitted.m
+    if names := joined([device_line(m, one.device) for one in still_live(m)]):
+        yield {"live": names}
+
+
 def belts(fitted: Fitted) -> Iterator[Gaps]:
     """Belts that drive a pump."""
     for belt in fitted.engine.sheet.belts:
@@ -234,6 +243,7 @@ FIRE_THEN = (
     StepRule("emergency.fire_isolator", things(fire_isolators(False))),
     StepRule("emergency.fire_isolator_somewhere", things(fire_isolators(None))),
     StepRule("emergency.fire_inside", things(fire_isolators(True))),
+    StepRule("emergency.fire_live", live),
     StepRule("emergency.stay_out", always),
 )
 
