@@ -130,3 +130,12 @@ def test_stale_package_lists_are_renewed_once(bare_path: Path) -> None:
     done = run_script(bare_path, "dot=graphviz")
     assert done.returncode == 0, done.stderr
     assert (bare_path / "said").read_text().split() == ["install", "update", "install"]
+
+
+@pytest.mark.xdist_group("told apart")
+def test_a_group_of_tests_stays_with_one_worker(request: pytest.FixtureRequest) -> None:
+    """Else what takes a minute to make, such as the site, is made by each worker."""
+    if "PYTEST_XDIST_WORKER" not in os.environ:
+        pytest.skip("there is one worker")
+    if request.config.getoption("loadgroup", default=False):
+        assert request.node.nodeid.endswith("@told apart")
