@@ -1,10 +1,11 @@
 """Fixtures shared by the tests: the built site, and a browser to look at it."""
 
+import fcntl
 import os
 import shutil
 import subprocess
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -52,21 +53,44 @@ def run_mkdocs(
 
 
 @pytest.fixture(scope="session")
-def built_site(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def built_site(shared_folder: Path) -> Path:
     """The demonstration fleet's manual, built once from this checkout, without a warning."""
-    site = tmp_path_factory.mktemp("site")
-    built = run_mkdocs("build", "--strict", "--site-dir", str(site))
-    assert built.returncode == 0, built.stderr
-    return site
+
+    def build(site: Path) -> None:
+        built = run_mkdocs("build", "--strict", "--site-dir", str(site))
+        assert built.returncode == 0, built.stderr
+
+    return made_once(shared_folder / "site", build)
 
 
 @pytest.fixture(scope="session")
-def handed_over(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def handed_over(shared_folder: Path) -> Path:
     """The folder in which a small vessel of a test yard was handed over, once."""
-    out = tmp_path_factory.mktemp("handover")
-    made = hand_over("tern", out)
-    assert made.returncode == 0, made.stderr
-    return out
+
+    def make(out: Path) -> None:
+        made = hand_over("tern", out)
+        assert made.returncode == 0, made.stderr
+
+    return made_once(shared_folder / "handover", make)
+
+
+@pytest.fixture(scope="session")
+def shared_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder that all workers of this run have in common."""
+    base = tmp_path_factory.getbasetemp()
+    return base.parent if "PYTEST_XDIST_WORKER" in os.environ else base
+
+
+def made_once(folder: Path, make: Callable[[Path], None]) -> Path:
+    """A folder that the first worker to ask for it fills, while the others wait."""
+    with folder.with_suffix(".lock").open("w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        if not folder.exists():
+            begun = folder.with_suffix(".begun")
+            begun.mkdir()
+            make(begun)
+            begun.rename(folder)
+    return folder
 
 
 def hand_over(

@@ -14,8 +14,6 @@ from lxml import etree, html
 from installgen.drawings.metrics import advances_per_mille
 from tests.conftest import PROJECT, run_mkdocs
 
-pytestmark = pytest.mark.xdist_group("site")
-
 # Attributes that make a browser fetch or follow something.
 ADDRESSES = ("href", "src", "{http://www.w3.org/1999/xlink}href", "xlink:href", "poster", "data")
 SVG = "http://www.w3.org/2000/svg"

@@ -8,7 +8,7 @@ from playwright.sync_api import Browser, Page
 
 from tests.conftest import Window, watched_window
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("site")]
+pytestmark = pytest.mark.browser
 
 WET_THUMB_PX = 44
 """Least height of what is to be touched: WCAG 2.2, target size (enhanced), in CSS pixels."""

@@ -6,7 +6,7 @@ import pytest
 
 from tests.conftest import Window
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("handover")]
+pytestmark = pytest.mark.browser
 
 
 def test_it_is_hers_alone_and_searched_offline(desktop: Window, handed_over: Path) -> None:

@@ -13,7 +13,7 @@ from installgen.spec.load import SpecLibrary
 from tests.browser.test_site_in_chromium import LUMINANCE, TOO_WIDE
 from tests.conftest import PROJECT, Window
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("handover")]
+pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("one file")]
 
 FIRST_RESULT = "#found li a"
 

@@ -11,7 +11,7 @@ from installgen.drawings.render import render
 from tests.conftest import Window, run_mkdocs
 from tests.drawings.samples import circuit
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("site")]
+pytestmark = pytest.mark.browser
 
 CONFIGURATION = """
 site_name: Parts
