@@ -17,14 +17,24 @@ from installgen.findings.comparison import (
     Turn,
 )
 from installgen.findings.consequences import Consequence
+from installgen.manual.page_text import PageChange
 
 NOTHING = "–"
 
 
-def comparison_json(found: Comparison, reasons: Sequence[Consequence] | None) -> dict[str, Any]:
-    """Everything that two vessels do not share."""
+def comparison_json(
+    found: Comparison,
+    reasons: Sequence[Consequence] | None,
+    texts: Sequence[PageChange] | None = None,
+) -> dict[str, Any]:
+    """Everything that two vessels do not share.
+
+    texts: what their manuals say otherwise, where that was asked for
+    """
     causes = {reason.result.result: reason for reason in reasons or ()}
+    asked = {} if texts is None else {"sentences": [_sentences_json(one) for one in texts]}
     return {
+        **asked,
         "build": [_build_json(d) for d in found.build],
         "engines": [
             {"first": m.first, "guessed": m.guessed, "second": m.second} for m in found.engines
@@ -39,6 +49,15 @@ def comparison_json(found: Comparison, reasons: Sequence[Consequence] | None) ->
         "results": [_result_json(d, causes.get(d.result)) for d in found.results],
         "same": found.same,
         "second": found.second,
+    }
+
+
+def _sentences_json(change: PageChange) -> dict[str, Any]:
+    return {
+        "first": list(change.gone),
+        "page": change.id,
+        "second": list(change.new),
+        "title": change.title,
     }
 
 
@@ -84,27 +103,47 @@ def _result_json(difference: ResultDifference, reason: Consequence | None) -> di
 
 
 def print_comparison(
-    found: Comparison, reasons: Sequence[Consequence] | None, *, details: bool = True
+    found: Comparison,
+    reasons: Sequence[Consequence] | None,
+    texts: Sequence[PageChange] | None = None,
+    *,
+    details: bool = True,
 ) -> None:
     """A summary; then the build by system, what it does, and what the rules say of both.
 
+    texts: what their manuals say otherwise, where that was asked for
     details: whether to tell every difference; few are always told
     """
     if found.same:
         click.echo(f"{found.first} and {found.second} do not differ.")
         return
     print_summary(found)
-    if not details and not is_short(found):
+    if details or is_short(found):
+        click.echo()
+        _print_matches(found)
+        if found.build:
+            _print_build(found)
+        if found.results:
+            _print_results(found, reasons)
+        if found.findings:
+            _print_findings(found)
+    else:
         print_where_details_are(found)
-        return
-    click.echo()
-    _print_matches(found)
-    if found.build:
-        _print_build(found)
-    if found.results:
-        _print_results(found, reasons)
-    if found.findings:
-        _print_findings(found)
+    if texts is not None:
+        _print_sentences(found, texts)
+
+
+def _print_sentences(found: Comparison, texts: Sequence[PageChange]) -> None:
+    """Page by page what only one of the manuals says: the first with −, the second with +."""
+    head = f"What the manuals say: {found.first} (−) and {found.second} (+)"
+    click.echo(click.style(f"\n{head}", bold=True))
+    if not texts:
+        click.echo("\nNo step, caution or sentence differs.")
+    for change in texts:
+        click.echo(f"\n{change.title}")
+        for mark, lines in (("−", change.gone), ("+", change.new)):
+            for line in lines:
+                click.echo(f"  {mark} {line}")
 
 
 def _print_matches(found: Comparison) -> None:

@@ -22,6 +22,8 @@ from installgen.findings.check import check
 from installgen.findings.compare import compare
 from installgen.findings.comparison import BuildDifference, Comparison
 from installgen.findings.consequences import Consequence, Side, consequences
+from installgen.manual.comparing import differing_sentences
+from installgen.manual.page_text import PageChange
 from installgen.spec.load import SpecLibrary
 
 
@@ -39,6 +41,11 @@ from installgen.spec.load import SpecLibrary
     metavar="NAME=NAME",
     help="What FIRST calls NAME, SECOND calls the other. May be given several times.",
 )
+@click.option(
+    "--sentences",
+    is_flag=True,
+    help="Also list the steps, cautions and sentences that only one of the manuals has.",
+)
 @click.option("--causes", is_flag=True, help="Also find the causes of what differs (slow).")
 @click.option("--json", "as_json", is_flag=True, help="Print JSON for another program.")
 @click.pass_obj
@@ -49,6 +56,7 @@ def compare_command(
     only: str | None,
     everything: bool,
     pairs: tuple[str, ...],
+    sentences: bool,
     causes: bool,
     as_json: bool,
 ) -> None:
@@ -76,23 +84,24 @@ def compare_command(
     Examples:
       installgen compare brannock corrie --only raw-water
       installgen compare brannock sallow --pair engine=port --causes
+      installgen compare brannock corrie --sentences
       installgen compare last-year/specs specs
     """
     if first.endswith(".json"):
         _compare_with_record(obj["specs"], Path(first), second, as_json)
     told = dict(_pair(text) for text in pairs)
     found = [
-        _compared(one, other, only, told, causes)
+        _compared(one, other, only, told, sentences=sentences, causes=causes)
         for one, other in _sides(obj["specs"], first, second)
     ]
     if as_json:
         contents = [comparison_json(*each) for each in found]
         print_json(contents[0] if len(contents) == 1 else {"vessels": contents})
     else:
-        for comparison, reasons in found:
+        for comparison, reasons, texts in found:
             details = everything or causes or only is not None
-            print_comparison(comparison, reasons, details=details)
-    sys.exit(0 if all(comparison.same for comparison, _ in found) else 1)
+            print_comparison(comparison, reasons, texts, details=details)
+    sys.exit(0 if all(comparison.same for comparison, *_ in found) else 1)
 
 
 def _compare_with_record(specs: Path, recorded: Path, vessel: str, as_json: bool) -> None:
@@ -107,14 +116,23 @@ def _compare_with_record(specs: Path, recorded: Path, vessel: str, as_json: bool
 
 
 def _compared(
-    first: Side, second: Side, only: str | None, pairs: dict[str, str], causes: bool
-) -> tuple[Comparison, tuple[Consequence, ...] | None]:
+    first: Side,
+    second: Side,
+    only: str | None,
+    pairs: dict[str, str],
+    *,
+    sentences: bool,
+    causes: bool,
+) -> tuple[Comparison, tuple[Consequence, ...] | None, tuple[PageChange, ...] | None]:
     findings = check(first.analysis, cures=False), check(second.analysis, cures=False)
     found = compare(first.analysis, second.analysis, findings=findings, pairs=pairs)
     found = kept_to(found, only)
-    if not causes:
-        return found, None
-    return found, consequences(first, second, found, pairs, _watched)
+    reasons = consequences(first, second, found, pairs, _watched) if causes else None
+    texts = None
+    if sentences:
+        sides = (first.analysis, findings[0]), (second.analysis, findings[1])
+        texts = tuple(differing_sentences(*sides))
+    return found, reasons, texts
 
 
 def _watched(differences: Sequence[BuildDifference]) -> Iterable[BuildDifference]:
@@ -193,7 +211,7 @@ def try_command(
     specs = library(obj["specs"])
     name = vessel_id(specs, vessel)
     second = Side(*tried(specs, name, changes))
-    found, _ = _compared(_side(specs, name), second, only, {}, causes=False)
+    found, *_ = _compared(_side(specs, name), second, only, {}, sentences=False, causes=False)
     if as_json:
         print_json(comparison_json(found, None))
     else:

@@ -4,14 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from installgen.analysis.analyse import Analysis
 from installgen.drawings.render import LayoutCache
 from installgen.drawings.side_by_side import differing_drawings
 from installgen.findings.compare import compare
 from installgen.findings.consequences import Side, consequences
+from installgen.findings.finding import Findings
 from installgen.manual.blocks import Page
 from installgen.manual.comparison_page import Compared, comparison_figures, comparison_page
 from installgen.manual.links import FAULTS, FINDINGS, HOME, NOT_ASSESSED
-from installgen.manual.page_text import PageTexts, spoken_changes
+from installgen.manual.page_text import PageChange, PageTexts, spoken_changes
+from installgen.manual.pages.all_pages import system_pages
 from installgen.manual.vessel_book import VesselBook
 from installgen.manual.vessel_manual import VesselManual
 from installgen.manual.words import words
@@ -41,6 +44,22 @@ def yard_comparison(
     compared = Compared(found, reasons, tuple(texts), pairs)
     page = comparison_page(a.vessel, b.vessel, compared, words())
     return page, comparison_figures(pairs, a.vessel, b.vessel, layouts)
+
+
+def differing_sentences(
+    first: tuple[Analysis, Findings], second: tuple[Analysis, Findings]
+) -> list[PageChange]:
+    """Steps, cautions and sentences that only one of two manuals has, page by page.
+
+    Without the pages on faults, which tell of one wiring alone.
+    """
+    return spoken_changes(_spoken_texts(*first), _spoken_texts(*second), [*NOT_READ, FAULTS])
+
+
+def _spoken_texts(analysis: Analysis, findings: Findings) -> PageTexts:
+    # Nothing of these pages hangs on the faults of the wiring, which take long to follow.
+    manual = VesselManual(analysis, findings, studied=())
+    return PageTexts(manual, system_pages(manual))
 
 
 def _texts(book: VesselBook) -> PageTexts:

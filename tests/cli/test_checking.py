@@ -218,3 +218,18 @@ def test_a_pair_that_is_none_is_refused() -> None:
     found = _run(SPECS, "compare", "brannock", "corrie", "--pair", "engine")
     assert found.exit_code == 2
     assert "NAME=NAME" in found.stderr
+
+
+def test_compare_lists_the_sentences_that_only_one_manual_has() -> None:
+    found = _run(SPECS, "compare", "brannock", "corrie", "--sentences", "--json")
+    assert found.exit_code == 1
+    pages = {change["page"]: change for change in json.loads(found.stdout)["sentences"]}
+    drained = "Drain the raw-water side of C1 Fuel cooler, where it has a plug."
+    assert drained in pages["lay-up"]["first"]
+    assert drained not in pages["lay-up"]["second"]
+    told = _run(SPECS, "compare", "brannock", "corrie", "--sentences").stdout
+    assert "What the manuals say: brannock (−) and corrie (+)" in told
+    assert f"  − {drained}" in told
+    assert "sentences" not in json.loads(
+        _run(SPECS, "compare", "brannock", "corrie", "--json").stdout
+    )
