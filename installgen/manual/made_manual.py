@@ -60,14 +60,15 @@ def make_manual(
     layouts: LayoutCache | None = None,
     earlier: Sequence[EarlierManual] = (),
     *,
-    swaps: bool = True,
+    thorough: bool = True,
     beside: Beside | None = None,
 ) -> MadeManual:
     """Compute, judge, draw and describe a vessel.
 
     layouts: keeps the layouts of drawings from one making to the next
     earlier: the manuals of her revisions before this one, the latest first
-    swaps: whether the pages to swap from one revision to the next are found
+    thorough: whether the pages to swap from one revision to the next are found, and what would
+        clear a finding
     beside: a process that follows the faults of the wiring meanwhile
     """
     analysis = analyse(vessel)
@@ -75,11 +76,11 @@ def make_manual(
     drawings = rendered_for(analysis, layouts)
     source = VesselManual(
         analysis,
-        check(analysis),
+        check(analysis, cures=thorough),
         frozenset(drawings),
-        drawn=_drawn(analysis) if earlier and swaps else {},
+        drawn=_drawn(analysis) if earlier and thorough else {},
         earlier=tuple(earlier),
-        swaps=swaps,
+        thorough=thorough,
     )
     made: dict[str, Sequence[Page]] = {}
     if studied is not None:

@@ -80,8 +80,8 @@ def yard_site(
 
     report: told in a few words what is being worked on
     cache: lets a later build in the same process reuse what has not changed
-    thorough: also finds the cause of each figure in which two sisters differ, and the pages to swap
-        between revisions, which takes seconds
+    thorough: also finds the cause of each figure in which two sisters differ, the pages to swap
+        between revisions and what would clear a finding, which takes seconds
     beside: a process that takes a share of the work
     Raises SpecErrors with every mistake of every spec.
     """
@@ -172,7 +172,7 @@ def _vessel_book(
     if report is not None:
         report(f"{vessel.name}: computing and drawing")
     before = [make() for make in earlier]
-    made = make_manual(vessel, layouts, before, swaps=thorough, beside=beside)
+    made = make_manual(vessel, layouts, before, thorough=thorough, beside=beside)
     return vessel_book(made, _folder(vessel.id))
 
 

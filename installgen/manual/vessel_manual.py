@@ -45,7 +45,8 @@ class VesselManual:
     studied: what can be wrong with her circuits, where that was studied already
     drawn: what each drawing says, where revisions are to be compared
     earlier: her revisions before this one, the latest first
-    swaps: whether the pages to swap are found, which means writing every page once more
+    thorough: whether the pages to swap were asked for, which means writing every page once more,
+        and what would clear a finding, which means computing her again
     """
 
     analysis: Analysis
@@ -55,7 +56,7 @@ class VesselManual:
     studied: tuple[EngineFaults, ...] | None = None
     drawn: Mapping[str, object] = field(default_factory=dict)
     earlier: tuple[EarlierManual, ...] = ()
-    swaps: bool = True
+    thorough: bool = True
 
     @property
     def vessel(self) -> Vessel:

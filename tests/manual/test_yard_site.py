@@ -57,6 +57,13 @@ def test_nothing_of_the_machine_is_in_the_pages(site: Site, specs: Path) -> None
         assert str(specs.parent) not in str(file.content), file.uri
 
 
+def test_what_takes_long_is_left_to_the_build(site: Site) -> None:
+    pages = {file.uri: str(file.content) for file in site.files}
+    assert "is found when the manual is built" in pages["vessels/brannock/history.md"]
+    assert "installgen check pipit" in pages["vessels/pipit/findings.md"]
+    assert "--try" not in pages["vessels/pipit/findings.md"]
+
+
 def test_an_edit_makes_only_its_own_vessel_again(
     site: Site, specs: Path, cache: BuildCache
 ) -> None:

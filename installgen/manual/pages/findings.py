@@ -41,6 +41,9 @@ def findings_page(m: VesselManual) -> Iterator[Block]:
         return
     standard = m.vessel.standard.standard
     yield m.paragraph("findings.intro", standard=standard.name, edition=standard.edition)
+    if not m.thorough and m.findings.causes:
+        command = AsTyped(f"installgen check {m.vessel.id}")
+        yield m.paragraph("findings.cures_left_out", command=command)
     for severity in SEVERITIES:
         causes = open_causes(m, severity)
         if causes:

@@ -98,7 +98,7 @@ def _step(
         m.text("history.side", revision=revisions[1]),
         m.words,
     )
-    if m.swaps:
+    if m.thorough:
         yield from _swaps(m, first, second)
     else:
         yield m.paragraph("history.swaps_left_out")
