@@ -322,7 +322,7 @@ def _load(
     if found.settled is not None:
         if not _fed(found, device_id):
             return
-        if isinstance(device, Load) and not _switched_on(model, found, plus, minus):
+        if isinstance(device, Load) and not _switched_on(model, found, device_id, plus, minus):
             return
     elif isinstance(device, Load) and device.on_in is not None:
         states = found.case.all_states
@@ -361,12 +361,12 @@ def _load(
         _drop(book, model, found, device_id, device, plus, minus, system, engine)
 
 
-def _switched_on(model: DcModel, found: SolvedCase, plus: str, minus: str) -> bool:
+def _switched_on(model: DcModel, found: SolvedCase, device_id: str, plus: str, minus: str) -> bool:
     """Whether a load is fed by a way of its own, not a little through its neighbours.
 
     Its engine's key may be off, or a relay out: what it then has is no drop of its wires.
     """
-    return bool(Wiring(found).upstream(plus)) or _powered(model, found, plus, minus)
+    return _powered(model, found, plus, minus) or Wiring(found).switched_on(device_id)
 
 
 def _powered(model: DcModel, found: SolvedCase, plus: str, minus: str) -> bool:

@@ -122,6 +122,14 @@ class Wiring:
                     queue.append(other)
         return []
 
+    def switched_on(self, element_id: str) -> bool:
+        """Whether closed wiring leads from a battery to a load or coil, and back from it."""
+        element = next((e for e in self.found.parts.elements if e.id == element_id), None)
+        return element is not None and any(
+            self.upstream(one) and self.downstream(other)
+            for one, other in (element.ends, element.ends[::-1])
+        )
+
     def joined(self, one: str, other: str) -> bool:
         """Whether closed wiring leads from one node to another, batteries' poles passed."""
         waiting, seen = [one], {one}

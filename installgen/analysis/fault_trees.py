@@ -107,13 +107,16 @@ def _trees(asked: _Asked) -> Mapping[Symptom, FaultTree]:
     }
 
 
-def begin_studies(dc: DcAnalysis, beside: Beside) -> Callable[[], None]:
-    """Have the study of an engine simulated beside this process; returns what waits for it."""
+def begin_studies(dc: DcAnalysis, beside: Beside) -> Callable[[], None] | None:
+    """Have the study of an engine simulated beside this process; returns what waits for it.
+
+    Nothing where each is known already, or the process is busy.
+    """
     for engine in dc.model.vessel.engines:
         waiting = begin_study(beside, dc.model, engine.name, dc.cases, dc.strongest_cases)
         if waiting is not None:
             return waiting
-    return lambda: None
+    return None
 
 
 def fault_studies(dc: DcAnalysis) -> tuple[EngineFaults, ...]:

@@ -145,7 +145,7 @@ class Working:
     engine: str = ""
     value: Value | None = None
     inputs: list[Input] = field(default_factory=list)
-    _taken: set[str] = field(default_factory=set)
+    _taken: set[str] = field(default_factory=set, init=False, repr=False)
     notes: list[str] = field(default_factory=list)
 
     def __enter__(self) -> Working:

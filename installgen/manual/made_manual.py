@@ -72,7 +72,7 @@ def make_manual(
     beside: a process that follows the faults of the wiring meanwhile
     """
     analysis = analyse(vessel)
-    studied = begin_studies(analysis.dc, beside) if beside and analysis.dc else None
+    wait = begin_studies(analysis.dc, beside) if beside and analysis.dc else None
     drawings = rendered_for(analysis, layouts)
     source = VesselManual(
         analysis,
@@ -83,9 +83,9 @@ def make_manual(
         thorough=thorough,
     )
     made: dict[str, Sequence[Page]] = {}
-    if studied is not None:
+    if wait is not None:
         made = pages_without_faults(source)
-        studied()
+        wait()
     trees = rendered_faults(source, layouts)
     source = replace(source, drawings=frozenset({**drawings, **trees}), studied=source.faults)
     return MadeManual(

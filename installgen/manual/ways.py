@@ -3,14 +3,27 @@
 from __future__ import annotations
 
 from collections import deque
-from itertools import combinations
+from collections.abc import Callable, Collection, Iterable, Mapping
+from dataclasses import dataclass
+from itertools import permutations
+from typing import TypeAlias
 
 from installgen.calc.reach import reached
 from installgen.manual.blocks import Line, joined
 from installgen.manual.pages.electrical import device_line, devices_of, wires
-from installgen.manual.still_live import still_live
 from installgen.manual.vessel_manual import VesselManual
-from installgen.spec.electrical import Battery, Bus, Diode, Fuse, Isolator, Selector, Starter
+from installgen.spec.electrical import (
+    Battery,
+    Bus,
+    DeviceBase,
+    Diode,
+    Fuse,
+    Isolator,
+    Plug,
+    Relay,
+    Selector,
+    Starter,
+)
 from installgen.spec.vessel import FittedEngine
 
 
@@ -19,8 +32,7 @@ def isolators_to_battery(m: VesselManual, engine: FittedEngine) -> list[str]:
 
     Isolators that are off in every state, such as one for emergencies, are no way.
     """
-    passed = _to_battery(m, engine)
-    return [one for one in passed if one in m.devices and isinstance(m.devices[one][0], Isolator)]
+    return [one for one in _to_battery(m, engine) if _is(m, one, Isolator)]
 
 
 def start_battery(m: VesselManual, engine: FittedEngine) -> str:
@@ -30,20 +42,14 @@ def start_battery(m: VesselManual, engine: FittedEngine) -> str:
 
 def _to_battery(m: VesselManual, engine: FittedEngine) -> list[str]:
     """The devices from an engine's starter to the nearest battery, that battery last."""
-    starters = [i for i, _, on in devices_of(m, Starter) if on is engine]
     goals = {f"{i}.positive" for i, _, _ in devices_of(m, Battery)}
-    ways = _ways(m)
-    for starter in starters:
-        before: dict[str, str] = {f"{starter}.battery": ""}
-        queue = deque(before)
-        while queue:
-            here = queue.popleft()
-            if here in goals:
-                return _passed(before, here)
-            for there in ways.get(here, ()):
-                if there not in before:
-                    before[there] = here
-                    queue.append(there)
+    ways = _ways(m, _as_used)
+    for starter, _, on in devices_of(m, Starter):
+        if on is engine:
+            before = _nearest(ways, f"{starter}.battery")
+            end = next((terminal for terminal in before if terminal in goals), "")
+            if end:
+                return _passed(before, end)
     return []
 
 
@@ -53,12 +59,12 @@ def battery_isolators(m: VesselManual) -> list[str]:
     One that is off in every state is left so. Where the wiring leads to none, all of them.
     """
     every = [i for i, device, _ in devices_of(m, Isolator) if device.on_in != []]
-    ways = _ways(m, through_isolators=False)
+    ways = _ways(m, _isolators_off)
     poles = [
         f"{i}.{pole}" for i, _, _ in devices_of(m, Battery) for pole in ("positive", "negative")
     ]
     fed = reached(ways, poles)
-    return [i for i in every if any(end.rpartition(".")[0] == i for end in fed)] or every
+    return [i for i in every if any(_device(end) == i for end in fed)] or every
 
 
 def isolator_lines(m: VesselManual) -> tuple[Line, ...]:
@@ -80,8 +86,8 @@ def cut_off(m: VesselManual, load: str) -> str:
 
     One that other things hang on too is not sure.
     """
-    ends = reached(_ways(m, inside_devices=False), [f"{load}.positive"])
-    met = {end.rpartition(".")[0] for end in ends} & set(m.devices) - {load}
+    ends = reached(_ways(m, _nothing), [f"{load}.positive"])
+    met = {_device(end) for end in ends} & set(m.devices) - {load}
     if any(not isinstance(m.devices[name][0], Selector | Fuse) for name in met):
         return ""
     for kind in (Selector, Fuse):
@@ -91,27 +97,132 @@ def cut_off(m: VesselManual, load: str) -> str:
     return ""
 
 
-def _passed(before: dict[str, str], end: str) -> list[str]:
+@dataclass(frozen=True)
+class StillLive:
+    """A device that some battery feeds past every isolator.
+
+    through: ids of the fuses and breakers on the way, the battery's first
+    """
+
+    device: str
+    battery: str
+    through: tuple[str, ...]
+
+
+def still_live(m: VesselManual) -> list[StillLive]:
+    """Everything that a battery's positive reaches although every isolator is off.
+
+    A switch or relay counts as closed, since it may be. A battery whose negative is cut off by an
+    isolator feeds nothing. Empty aboard a vessel without isolators, where nothing is cut off.
+    """
+    if not m.has(Isolator):
+        return []
+    ways, wired = _ways(m, _switches_closed), _ways(m, _isolators_off)
+    negative = reached(wired, [f"{i}.negative" for i, _, _ in devices_of(m, Battery)])
+    found: dict[str, StillLive] = {}
+    for battery, _, _ in devices_of(m, Battery):
+        beyond = {_device(end) for end in reached(wired, [f"{battery}.negative"])}
+        if all(_only_leads_on(m, one) for one in beyond):
+            continue
+        before = _nearest(ways, f"{battery}.positive", negative)
+        for end in before:
+            device = _device(end)
+            if device in m.devices and not _only_leads_on(m, device):
+                passed = _passed(before, end)
+                through = tuple(i for i in passed if _is(m, i, Fuse))
+                found.setdefault(device, StillLive(device, battery, through))
+    return list(found.values())
+
+
+def _only_leads_on(m: VesselManual, device: str) -> bool:
+    """Whether a device is named by what hangs on it instead."""
+    return _is(m, device, Battery, Bus, Diode, Fuse, Isolator, Plug)
+
+
+# ---- the graph of terminals ---------------------------------------------------------------------
+
+Pairs: TypeAlias = Iterable[tuple[str, str]]
+
+
+def _is(m: VesselManual, device: str, *kinds: type[DeviceBase]) -> bool:
+    return device in m.devices and isinstance(m.devices[device][0], kinds)
+
+
+def _device(terminal: str) -> str:
+    return terminal.rpartition(".")[0]
+
+
+def _nearest(
+    ways: Mapping[str, Iterable[str]], start: str, barred: Collection[str] = ()
+) -> dict[str, str]:
+    """By terminal that can be reached, nearest first, the one before it; of the start none."""
+    before = {start: ""}
+    queue = deque(before)
+    while queue:
+        here = queue.popleft()
+        for there in ways.get(here, ()):
+            if there not in before and there not in barred:
+                before[there] = here
+                queue.append(there)
+    return before
+
+
+def _passed(before: Mapping[str, str], end: str) -> list[str]:
     """The devices on the way to an end, its own last."""
     names: list[str] = []
     while end:
-        names.append(end.rpartition(".")[0])
+        names.append(_device(end))
         end = before[end]
     return list(dict.fromkeys(reversed(names)))
 
 
-def _ways(
-    m: VesselManual, *, through_isolators: bool = True, inside_devices: bool = True
-) -> dict[str, list[str]]:
-    """From each terminal to those it is joined to by a conductor, or within a device."""
-    ways: dict[str, list[str]] = {}
-    pairs = [(wire.start, wire.end) for wire in wires(m)]
+def _ways(m: VesselManual, within: Callable[[DeviceBase], Pairs]) -> dict[str, list[str]]:
+    """From each terminal to those that conductors, or devices within, lead to.
+
+    within: pairs of terminals between which a device conducts, in this direction
+    """
+    pairs = [pair for wire in wires(m) for pair in _both((wire.start, wire.end))]
     for device_id, (device, _) in m.devices.items():
-        shut = isinstance(device, Isolator) and (device.on_in == [] or not through_isolators)
-        if inside_devices and isinstance(device, Isolator | Fuse | Bus | Diode) and not shut:
-            names = [f"{device_id}.{terminal}" for terminal in device.terminals]
-            pairs += combinations(names, 2)
+        pairs += [(f"{device_id}.{one}", f"{device_id}.{other}") for one, other in within(device)]
+    ways: dict[str, list[str]] = {}
     for one, other in pairs:
         ways.setdefault(one, []).append(other)
-        ways.setdefault(other, []).append(one)
     return ways
+
+
+def _both(pair: tuple[str, str]) -> Pairs:
+    return pair, pair[::-1]
+
+
+def _nothing(device: DeviceBase) -> Pairs:
+    """Conductors alone."""
+    del device
+    return ()
+
+
+def _as_used(device: DeviceBase) -> Pairs:
+    """Through isolators too, but those that are off in every state; a diode either way."""
+    if isinstance(device, Diode) or (isinstance(device, Isolator) and device.on_in != []):
+        return permutations(device.terminals, 2)
+    return _isolators_off(device)
+
+
+def _isolators_off(device: DeviceBase) -> Pairs:
+    """Through fuses, buses, and diodes as their current goes."""
+    if isinstance(device, Fuse | Bus):
+        return permutations(device.terminals, 2)
+    return [("anode", "cathode")] if isinstance(device, Diode) else ()
+
+
+def _switches_closed(device: DeviceBase) -> Pairs:
+    """With every isolator off, through whatever contact may be closed."""
+    if isinstance(device, Selector):
+        return [
+            pair
+            for groups in device.positions.values()
+            for group in groups
+            for pair in permutations(group, 2)
+        ]
+    if isinstance(device, Relay):
+        return [pair for c in device.contacts for pair in permutations(c.between, 2)]
+    return _isolators_off(device)

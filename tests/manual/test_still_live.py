@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from installgen.manual.still_live import still_live
+from installgen.manual.ways import still_live
 from tests.analysis.specs import edited
 from tests.manual.manuals import FLEET, manual
 
@@ -47,3 +47,24 @@ def test_a_battery_cut_off_in_its_negative_feeds_nothing(tmp_path: Path) -> None
     ]
     specs = edited(tmp_path, {BRANNOCK: changes})
     assert still_live(manual("brannock", specs).source) == []
+
+
+def test_a_diode_leads_one_way_only(tmp_path: Path) -> None:
+    """A solar panel behind its diode: the battery feeds what hangs on the cathode."""
+    load = "{id: panel, kind: load, name: Panel, current: 1 A, place: engine-space}"
+    diode = (
+        "{id: blocker, kind: diode, name: Diode, drop: 0.4 V, drop_at: 5 A, place: engine-space}"
+    )
+    ends = "length: 0.3 m, size: 12 AWG, place: engine-space"
+    for number, (towards, away) in enumerate((("cathode", "anode"), ("anode", "cathode"))):
+        specs = edited(tmp_path / str(number), {})
+        wires = (
+            f"    - {{label: Z1, from: start-bank.positive, to: blocker.{towards}, {ends}}}\n"
+            f"    - {{label: Z2, from: blocker.{away}, to: panel.positive, {ends}}}\n"
+        )
+        path = specs / f"{BRANNOCK}.yaml"
+        text = path.read_text("utf-8")
+        new = f"    - {load}\n    - {diode}\n  conductors:\n{wires}"
+        path.write_text(text.replace("  conductors:\n", new, 1), "utf-8")
+        live = {one.device for one in still_live(manual("brannock", specs).source)}
+        assert ("panel" in live) is (towards == "anode")

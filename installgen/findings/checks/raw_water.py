@@ -281,9 +281,11 @@ def seal_flow(survey: Survey) -> Iterator[Judgement]:
     for name, route in _routes(survey):
         for branch in route.branches:
             end = branch.steps[-1] if branch.steps else None
-            if end is None or not isinstance(end.entry, Discharge):
-                continue
-            if end.entry.into != "shaft-seal":
+            if (
+                end is None
+                or not isinstance(end.entry, Discharge)
+                or end.entry.into != "shaft-seal"
+            ):
                 continue
             about = About(end.id, f"feed of {end.name}", ((end.entry, "needs"),), name)
             needs = known(end.entry.needs)

@@ -183,7 +183,7 @@ def _solenoid(survey: Survey, result_id: str, asked: str, about: About) -> Judge
 def relay_holds(survey: Survey) -> Iterator[Judgement]:
     """A relay that is switched on pulls in, and keeps more than the voltage at which it lets go.
 
-    It is judged where a closed way leads from a battery to its coil, or where it was in before.
+    It is judged where closed wiring leads from a battery through its coil, or it was in before.
     One that works by voltage, such as a charge relay, may let go while cranking: that is its work.
     It is judged in the case in which it is fed best while an engine runs.
     """
@@ -211,20 +211,12 @@ def relay_holds(survey: Survey) -> Iterator[Judgement]:
             before = remembered(survey.vessel, found.case, ended)
             if armature in before or armature in ended.get(found.case.id, ()):
                 judged.append(result_at_least(survey.book, result_id, drop_out, about))
-            elif _switched_on(found, device_id, device):
+            elif found.settled is None or Wiring(found).switched_on(device_id):
                 outside = replace(about, at=((device.coil, "pull_in"), *about.at))
                 judged.append(result_at_least(survey.book, result_id, pull_in, outside))
         if waits and judged:
             judged = [max(judged, key=lambda one: one.margin_share or 0.0)]
         yield worst(judged) or not_assessed(about, "no case was found in which it is fed")
-
-
-def _switched_on(found: SolvedCase, device_id: str, relay: Relay) -> bool:
-    """Whether closed wiring leads from a battery to a coil; where nothing is solved, perhaps."""
-    if found.settled is None:
-        return True
-    ends = (f"{device_id}.{end}" for end in relay.coil.between if end != "block")
-    return any(Wiring(found).upstream(end) for end in ends)
 
 
 def by_voltage(survey: Survey, device_id: str, relay: Relay) -> bool:
@@ -233,12 +225,8 @@ def by_voltage(survey: Survey, device_id: str, relay: Relay) -> bool:
     Its coil is fed in every case, with each key and button as it may be; or it is fed while an
     engine runs and pulls in above the nominal voltage of the system.
     """
-    fed = [
-        found
-        for found in survey.cases
-        if found.settled is not None and f"dc.{found.case.id}.{device_id}.voltage" in survey.book
-    ]
     solved = [found for found in survey.cases if found.settled is not None]
+    fed = [c for c in solved if f"dc.{c.case.id}.{device_id}.voltage" in survey.book]
     if fed and len(fed) == len(solved):
         return True
     electrical, pull_in = survey.vessel.spec.electrical, known(relay.coil.pull_in)

@@ -37,9 +37,8 @@ from installgen.manual.pages.electrical import (
     wires,
     worst_case,
 )
-from installgen.manual.still_live import still_live
 from installgen.manual.vessel_manual import VesselManual, coded, sentence
-from installgen.manual.ways import isolator_lines
+from installgen.manual.ways import isolator_lines, still_live
 from installgen.spec.electrical import (
     Alternator,
     Battery,

@@ -19,9 +19,8 @@ from installgen.manual.pages.operation_steps import (
     when,
 )
 from installgen.manual.procedure import Before, Gaps, StepRule, always
-from installgen.manual.still_live import still_live
 from installgen.manual.vessel_manual import coded, full_stop
-from installgen.manual.ways import cut_off
+from installgen.manual.ways import cut_off, still_live
 from installgen.spec.electrical import Load
 from installgen.spec.owner_spec import SafetyItem
 
