@@ -27,6 +27,7 @@ class Beside:
         self._process.start()
         there.close()
         self._busy = False
+        self._begun = 0
 
     def begin(
         self, work: Callable[[Question], Answer], question: Question
@@ -45,8 +46,12 @@ class Beside:
         except OSError:
             return None
         self._busy = True
+        self._begun += 1
+        number = self._begun
 
         def answer() -> Answer:
+            if number != self._begun:  # it was taken when other work was begun
+                return work(question)
             try:
                 made: Answer = self._take()
             except (EOFError, OSError):

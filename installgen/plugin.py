@@ -8,11 +8,13 @@ import gc
 import json
 import os
 import re
+import shutil
 import sys
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from io import BytesIO
 from pathlib import Path
-from tempfile import TemporaryDirectory
+from tempfile import TemporaryDirectory, mkdtemp
 from typing import Any, Literal
 
 from jinja2 import Environment
@@ -23,13 +25,15 @@ from mkdocs.config import config_options, load_config
 from mkdocs.config.base import Config
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import MkDocsException, PluginError
+from mkdocs.livereload import LiveReloadServer
 from mkdocs.plugins import BasePlugin, CombinedEvent, event_priority, get_plugin_logger
 from mkdocs.structure.files import File, Files, InclusionLevel
 from mkdocs.structure.pages import Page
 from mkdocs.utils import get_theme_dir
 from mkdocs.utils.templates import TemplateContext
+from watchdog.observers.polling import PollingObserver
 
-from installgen.beside import Beside, second_process
+from installgen.beside import second_process
 from installgen.collector import collect_seldom
 from installgen.errors import InstallgenError
 from installgen.manual.build_cache import BuildCache
@@ -37,6 +41,7 @@ from installgen.manual.links import CALCULATIONS, READINGS
 from installgen.manual.raw_blocks import put_back, set_aside
 from installgen.manual.search_text import search_text
 from installgen.manual.site import GUIDES, NavEntry, Site, SiteFile, yard_site
+from installgen.manual.two_steps import TwoSteps
 from installgen.spec.folder import KINDS
 
 log = get_plugin_logger(__name__)
@@ -108,6 +113,8 @@ CELL_ALIGNMENT = re.compile(r'<(t[hd]) style="text-align: (left|center|right);">
 STOCK_SEPARATOR, SEPARATOR = r"[\s\-]+", r"[\s\-()]+"
 """What parts the words of the search index: the theme's own, and with brackets."""
 
+LOOKS_EVERY_S = 0.2
+
 BACKGROUND = (CALCULATIONS, READINGS, "fault-")
 BACKGROUND_BOOST = 0.1
 """Who searches for a code wants the thing itself before each figure, reading and fault of it."""
@@ -152,7 +159,8 @@ class InstallgenPlugin(BasePlugin[InstallgenConfig]):
         self.cache = BuildCache()
         self.templates = CompiledTemplates()
         self.serving = False
-        self.beside: Beside | None = None
+        self.steps: TwoSteps | None = None
+        self.again: Path | None = None
         self.site = Site(files=(), nav=())
         self.given: Site | None = None
         self.generated: set[str] = set()
@@ -169,7 +177,7 @@ class InstallgenPlugin(BasePlugin[InstallgenConfig]):
         """Being defined, keeps this object, and so its cache, over the rebuilds of a `serve`."""
         collect_seldom()
         self.serving = command == "serve"
-        self.beside = second_process() if self.serving else None
+        self.steps = TwoSteps(second_process()) if self.serving else None
 
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
         """Compute the whole site, then tell MkDocs its navigation, theme and what to watch."""
@@ -182,7 +190,7 @@ class InstallgenPlugin(BasePlugin[InstallgenConfig]):
                 report=report,
                 cache=self.cache,
                 thorough=not self.serving,
-                beside=self.beside,
+                steps=self.steps,
             )
         except InstallgenError as error:
             message = f"The specs were not built:\n{error}"
@@ -294,6 +302,33 @@ class InstallgenPlugin(BasePlugin[InstallgenConfig]):
         if self.serving:
             # The vessels that are kept are many objects, and each rebuild would walk them again.
             gc.freeze()
+            self.build_again_if_unfinished()
+
+    def on_serve(
+        self, server: LiveReloadServer, /, *, config: MkDocsConfig, builder: Callable[..., Any]
+    ) -> LiveReloadServer:
+        """Look oftener than MkDocs does whether a file was saved, and at what this plugin asks."""
+        watched = [config.docs_dir, config.config_file_path]
+        for path in watched:
+            server.unwatch(path)
+        server.observer = PollingObserver(timeout=LOOKS_EVERY_S)
+        self.again = Path(mkdtemp(prefix="installgen-"), "again")
+        for path in (*watched, str(self.again.parent)):
+            server.watch(path)
+        return server
+
+    def build_again_if_unfinished(self) -> None:
+        """Ask for another build, for what this one left as it was."""
+        unfinished = self.steps.unfinished if self.steps else frozenset()
+        if unfinished and self.again:
+            names = ", ".join(sorted(unfinished))
+            log.info(f"Faults, revisions and comparisons follow: {names}")
+            self.again.write_text(names, "utf-8")
+
+    def on_shutdown(self) -> None:
+        """Leave nothing behind."""
+        if self.again:
+            shutil.rmtree(self.again.parent, ignore_errors=True)
 
 
 def build_site(site: Site, name: str, specs_folder: Path, folder: Path) -> None:

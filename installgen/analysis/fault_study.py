@@ -17,7 +17,7 @@ from installgen.analysis.cases import DcCase
 from installgen.analysis.dc_model import DcModel
 from installgen.analysis.dc_solved import SolvedCase
 from installgen.analysis.fault_bench import Bench, BenchCase, Fault, FaultKind, chains
-from installgen.analysis.sequences import own_sequence
+from installgen.analysis.sequences import can_be_followed, own_sequence
 from installgen.analysis.symptoms import Outcome, Symptom, Watch, symptoms, watch
 from installgen.beside import Beside
 from installgen.calc.dc_elements import Battery as BatteryElement
@@ -186,7 +186,7 @@ def _question(
     model: DcModel, engine: str, weak: Sequence[SolvedCase], strong: Sequence[SolvedCase]
 ) -> _Question | None:
     """What is asked; nothing where the sequence could not be solved as built."""
-    if not weak or any(found.network is None for found in (*weak, *strong)):
+    if not (can_be_followed(weak) and can_be_followed(strong)):
         return None
     entries = _entries(weak)
     return _Question(

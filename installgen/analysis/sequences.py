@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from installgen.analysis.dc_solved import SolvedCase
 
@@ -19,3 +19,8 @@ def own_sequence(engine: str, solved: Iterable[SolvedCase]) -> list[SolvedCase]:
     off = [found for found in alone if found not in busy]
     first = [found for found in off if found.case.id in before] or off[:1]
     return [*first[:1], *busy]
+
+
+def can_be_followed(sequence: Sequence[SolvedCase]) -> bool:
+    """Whether there is a sequence and every case of it could be solved as built."""
+    return bool(sequence) and all(found.network is not None for found in sequence)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from installgen.analysis.analyse import Analysis, analyse
@@ -55,15 +55,64 @@ class MadeManual:
         }
 
 
+@dataclass(frozen=True)
+class BegunManual:
+    """One vessel as far as she is known before every fault of her wiring has been followed.
+
+    source: as yet without what can be wrong with her circuits
+    drawings: those that tell of no fault
+    pages: by kind, those that are not late
+    layouts: keeps the layouts of drawings
+    wait: until another process has followed the faults, where one does
+    """
+
+    source: VesselManual
+    drawings: Mapping[str, Rendered]
+    pages: Mapping[str, Sequence[Page]]
+    layouts: LayoutCache | None
+    wait: Callable[[], None] | None
+
+    def finished(self) -> MadeManual:
+        """The whole manual, faults and history included."""
+        if self.wait is not None:
+            self.wait()
+        trees = rendered_faults(self.source, self.layouts)
+        drawings = {**self.drawings, **trees}
+        source = replace(self.source, drawings=frozenset(drawings), studied=self.source.faults)
+        pages = vessel_pages(source, self.pages)
+        return MadeManual(source, pages, drawings, frozenset(trees), pictures_of(self.vessel))
+
+    def with_late(self, pages: Mapping[str, Sequence[Page]]) -> MadeManual:
+        """The manual at once, with pages from elsewhere for the late ones, by their kinds."""
+        made = vessel_pages(self.source, {**self.pages, **pages})
+        return MadeManual(self.source, made, self.drawings, pictures=pictures_of(self.vessel))
+
+    @property
+    def vessel(self) -> Vessel:
+        """The resolved vessel."""
+        return self.source.vessel
+
+
 def make_manual(
     vessel: Vessel,
     layouts: LayoutCache | None = None,
     earlier: Sequence[EarlierManual] = (),
     *,
     thorough: bool = True,
-    beside: Beside | None = None,
 ) -> MadeManual:
-    """Compute, judge, draw and describe a vessel.
+    """Compute, judge, draw and describe a vessel; see `begin_manual`."""
+    return begin_manual(vessel, layouts, earlier, thorough=thorough).finished()
+
+
+def begin_manual(
+    vessel: Vessel,
+    layouts: LayoutCache | None = None,
+    earlier: Sequence[EarlierManual] = (),
+    *,
+    thorough: bool = True,
+    beside: Beside | None = None,
+) -> BegunManual:
+    """Compute, judge, draw and describe a vessel, but for what can be wrong with her wiring.
 
     layouts: keeps the layouts of drawings from one making to the next
     earlier: the manuals of her revisions before this one, the latest first
@@ -82,19 +131,7 @@ def make_manual(
         earlier=tuple(earlier),
         thorough=thorough,
     )
-    made: dict[str, Sequence[Page]] = {}
-    if wait is not None:
-        made = pages_without_faults(source)
-        wait()
-    trees = rendered_faults(source, layouts)
-    source = replace(source, drawings=frozenset({**drawings, **trees}), studied=source.faults)
-    return MadeManual(
-        source,
-        vessel_pages(source, made),
-        {**drawings, **trees},
-        frozenset(trees),
-        pictures_of(vessel),
-    )
+    return BegunManual(source, drawings, pages_without_faults(source), layouts, wait)
 
 
 def earlier_manual(revision: Revision) -> EarlierManual:

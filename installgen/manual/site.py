@@ -17,9 +17,15 @@ from installgen.manual.comparison_page import sisters
 from installgen.manual.fleet_page import findings_target, fleet_page
 from installgen.manual.html import HtmlWriter
 from installgen.manual.links import FINDINGS, PageLinks
-from installgen.manual.made_manual import MadeManual, earlier_manual, make_manual
+from installgen.manual.made_manual import (
+    BegunManual,
+    MadeManual,
+    begin_manual,
+    earlier_manual,
+)
 from installgen.manual.markdown import page_markdown
 from installgen.manual.standard_page import standard_page
+from installgen.manual.two_steps import TwoSteps
 from installgen.manual.vessel_book import PHOTOS, VesselBook, vessel_book
 from installgen.manual.vessel_book import TABLES as BOOK_TABLES
 from installgen.manual.vessel_manual import EarlierManual
@@ -74,7 +80,7 @@ def yard_site(
     report: Callable[[str], None] | None = None,
     cache: BuildCache | None = None,
     thorough: bool = True,
-    beside: Beside | None = None,
+    steps: TwoSteps | None = None,
 ) -> Site:
     """The library of every vessel in `specs_folder`; its home page is `index.md`.
 
@@ -82,15 +88,15 @@ def yard_site(
     cache: lets a later build in the same process reuse what has not changed
     thorough: also finds the cause of each figure in which two sisters differ, the pages to swap
         between revisions and what would clear a finding, which takes seconds
-    beside: a process that takes a share of the work
+    steps: has what takes longest published one build later, while it is served
     Raises SpecErrors with every mistake of every spec.
     """
     cache = cache or BuildCache()
     library = cache.get(("library", specs_folder), lambda: SpecLibrary.at(specs_folder))
     layouts = cache.get("layouts", Layouts)
-    fleet = []
     vessels = library.vessels()
     revisions = earlier_of_all(library, vessels)
+    fleet = []
     for vessel in vessels:
         digests = [_digests(specs_folder, vessel)]
         earlier = []
@@ -100,8 +106,16 @@ def yard_site(
             promise = partial(memoized, partial(earlier_manual, revision))
             key = ("earlier", vessel.id, digests[-1], revision.kept)
             earlier.append(cache.get(key, promise))
-        make = partial(_vessel_book, vessel, layouts, report, earlier, thorough, beside)
-        fleet.append(cache.get(("vessel", vessel.id, tuple(digests), thorough), make))
+        beside = steps.beside if steps else None
+        begin = partial(_begun, vessel, layouts, report, earlier, thorough, beside)
+        made_from = (tuple(digests), thorough)
+        if steps:
+            fleet.append(steps.book(vessel.id, _folder(vessel.id), made_from, begin))
+        else:
+            whole = partial(_whole_book, begin, _folder(vessel.id))
+            fleet.append(cache.get(("vessel", vessel.id, made_from), whole))
+    if steps:
+        steps.forget_all_but(frozenset(revisions))
     catalogue = words()
     addresses = {HOME: "index.html", TABLES: "tables.html"}
     addresses |= {vessel_target(book.id): f"{_folder(book.id)}index.html" for book in fleet}
@@ -110,10 +124,11 @@ def yard_site(
     books = {book.id: book for book in fleet}
     for first, second in sisters(vessels):
         both = (_digests(specs_folder, first), _digests(specs_folder, second))
-        compare_them = partial(
-            yard_comparison, library, books[first.id], books[second.id], layouts, thorough
-        )
-        page, drawn = cache.get(("compare", first.id, second.id, both, thorough), compare_them)
+        sister_books = books[first.id], books[second.id]
+        compare_them = partial(yard_comparison, library, *sister_books, layouts, thorough)
+        sides = ("compare", first.id, second.id, both, thorough)
+        make = partial(cache.get, sides, compare_them)
+        page, drawn = steps.comparison(*sister_books, make) if steps else make()
         own.append(page)
         figures |= drawn
     own += _rules_pages(fleet, catalogue)
@@ -161,19 +176,22 @@ def _rules_pages(fleet: Sequence[VesselBook], catalogue: Words) -> Iterator[Page
     yield checks_page(in_use, catalogue)
 
 
-def _vessel_book(
+def _whole_book(begin: Callable[[], BegunManual], folder: str) -> VesselBook:
+    return vessel_book(begin().finished(), folder)
+
+
+def _begun(
     vessel: Vessel,
     layouts: "Layouts",
     report: Callable[[str], None] | None,
     earlier: Sequence[Callable[[], EarlierManual]],
     thorough: bool,
     beside: Beside | None,
-) -> VesselBook:
+) -> BegunManual:
     if report is not None:
         report(f"{vessel.name}: computing and drawing")
     before = [make() for make in earlier]
-    made = make_manual(vessel, layouts, before, thorough=thorough, beside=beside)
-    return vessel_book(made, _folder(vessel.id))
+    return begin_manual(vessel, layouts, before, thorough=thorough, beside=beside)
 
 
 class Layouts(dict[str, str]):

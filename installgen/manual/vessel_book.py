@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 
 from installgen.analysis.analyse import Analysis
 from installgen.findings.finding import Findings
@@ -58,8 +59,13 @@ class VesselBook:
     photos: Mapping[str, bytes]
 
 
-def vessel_book(made: MadeManual, folder: str) -> VesselBook:
-    """The manual of a vessel as pages of a site, in one folder below the site's root."""
+def vessel_book(
+    made: MadeManual, folder: str, kept: Mapping[str, WrittenPage] = MappingProxyType({})
+) -> VesselBook:
+    """The manual of a vessel as pages of a site, in one folder below the site's root.
+
+    kept: pages that are written already, by their ids
+    """
     m, vessel, pages = made.source, made.vessel, made.pages
     figures = made.figures()
     addresses = {page.id: f"{folder}{page.id}.html" for page in pages}
@@ -71,6 +77,9 @@ def vessel_book(made: MadeManual, folder: str) -> VesselBook:
     }
     written = []
     for page in pages:
+        if page.id in kept:
+            written.append(kept[page.id])
+            continue
         writer = HtmlWriter(
             PageLinks(page.id, addresses),
             m.words,

@@ -81,8 +81,8 @@ KINDS = (
 )
 
 
-ON_FAULTS = frozenset({links.STARTING, links.FAULTS})
-"""The pages that tell what can be wrong with the wiring, which takes longest to find out."""
+LATE = (links.FAULTS, links.HISTORY)
+"""Pages that take longest: what can be wrong with the wiring, and what changed since before."""
 
 
 def vessel_pages(
@@ -90,11 +90,10 @@ def vessel_pages(
 ) -> tuple[Page, ...]:
     """Every page that this vessel has, the first one first.
 
-    made: what `pages_without_faults` made of her before
+    made: pages by kind that are there already
     """
     pages = list(system_pages(m, made))
-    if history := tuple(history_page(m, pages)):
-        pages.append(Page(links.HISTORY, m.text(f"titles.{links.HISTORY}"), history))
+    pages += made[links.HISTORY] if links.HISTORY in made else _history(m, pages)
     first = Page(links.HOME, m.vessel.name, tuple(this_vessel_page(m, pages)))
     count = len(m.findings.draft_reasons)
     banner = (DraftBanner(Target(links.HOME, ATTENTION), count),) if count else ()
@@ -109,7 +108,10 @@ def vessel_pages(
 def system_pages(
     m: VesselManual, made: Mapping[str, Sequence[Page]] = MappingProxyType({})
 ) -> tuple[Page, ...]:
-    """Her pages but the first one and that of her revisions."""
+    """Her pages but the first one and that of her revisions.
+
+    made: pages by kind that are there already
+    """
     pages: list[Page] = []
     for kind in KINDS:
         pages += made[kind.id] if kind.id in made else _of_kind(m, kind)
@@ -118,7 +120,7 @@ def system_pages(
 
 def pages_without_faults(m: VesselManual) -> dict[str, Sequence[Page]]:
     """Those of her pages, by kind, that can be made before the faults of her wiring are known."""
-    return {kind.id: _of_kind(m, kind) for kind in KINDS if kind.id not in ON_FAULTS}
+    return {kind.id: _of_kind(m, kind) for kind in KINDS if kind.id not in LATE}
 
 
 def _of_kind(m: VesselManual, kind: PageKind) -> list[Page]:
@@ -135,6 +137,16 @@ def _of_kind(m: VesselManual, kind: PageKind) -> list[Page]:
     if kind.id == links.CALCULATIONS:
         pages += _calculations(m)
     return pages
+
+
+def _history(m: VesselManual, pages: Sequence[Page]) -> list[Page]:
+    blocks = tuple(history_page(m, pages))
+    return [Page(links.HISTORY, m.text(f"titles.{links.HISTORY}"), blocks)] if blocks else []
+
+
+def late_pages(pages: Iterable[Page]) -> dict[str, list[Page]]:
+    """Those of a vessel's pages, by kind, that `pages_without_faults` leaves out."""
+    return {kind: [p for p in pages if kind in (p.id, p.parent)] for kind in LATE}
 
 
 def _way_out(page: Page) -> tuple[EmergencyLink, ...]:

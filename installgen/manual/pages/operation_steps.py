@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 
+from installgen.analysis.sequences import can_be_followed, own_sequence
 from installgen.manual.blocks import Amount, Line, Outcome, joined
 from installgen.manual.fitted import Fitted, Thing
 from installgen.manual.links import FAULTS
@@ -158,7 +159,10 @@ def drains(fitted: Fitted) -> Iterator[Gaps]:
 
 def finds_faults(fitted: Fitted) -> Iterator[Gaps]:
     """The way to the search for the fault."""
-    if fitted.m.faults:
+    dc = fitted.m.analysis.dc
+    cases = () if dc is None else dc.cases
+    engines = fitted.m.vessel.engines
+    if any(can_be_followed(own_sequence(engine.name, cases)) for engine in engines):
         yield {"faults": fitted.m.link("titles.faults", FAULTS)}
 
 
