@@ -319,7 +319,16 @@ def test_serve_follows_a_spec(tmp_path: Path) -> None:
             time.sleep(2)
             assert fetch(f"http://{address}/home.html")
             sheet.unlink()
-            wait_for(epoch, lambda text: int(text) > before)
+            mended = int(wait_for(epoch, lambda text: int(text) > before))
+            conductors = f"http://{address}/vessels/pipit/conductors.html"
+            assert "Z99" not in fetch(conductors)
+            spec = tmp_path / "specs" / "vessels" / "pipit.yaml"
+            spec.write_text(spec.read_text("utf-8").replace("label: S1,", "label: Z99,"), "utf-8")
+            first = int(wait_for(epoch, lambda text: int(text) > mended))
+            assert "Z99" in fetch(conductors)
+            # What is wrong with the wiring comes by itself, one build later.
+            wait_for(epoch, lambda text: int(text) > first)
+            assert "Z99" in fetch(f"http://{address}/vessels/pipit/fault-does-not-crank.html")
         finally:
             server.terminate()
 

@@ -15,7 +15,7 @@ from installgen.findings.check import check
 from installgen.manual.blocks import Page
 from installgen.manual.fault_drawings import rendered_faults
 from installgen.manual.page_text import PageTexts
-from installgen.manual.pages.all_pages import pages_without_faults, system_pages, vessel_pages
+from installgen.manual.pages.all_pages import early_pages, system_pages, vessel_pages
 from installgen.manual.pictures import Picture, pictures_of
 from installgen.manual.vessel_manual import EarlierManual, VesselManual
 from installgen.spec.earlier import Revision
@@ -131,7 +131,7 @@ def begin_manual(
         earlier=tuple(earlier),
         thorough=thorough,
     )
-    return BegunManual(source, drawings, pages_without_faults(source), layouts, wait)
+    return BegunManual(source, drawings, early_pages(source), layouts, wait)
 
 
 def earlier_manual(revision: Revision) -> EarlierManual:

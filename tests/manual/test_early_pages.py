@@ -6,9 +6,9 @@ import pytest
 
 from installgen.analysis.analyse import analyse
 from installgen.findings.check import check
+from installgen.manual.links import FAULTS
 from installgen.manual.pages.all_pages import (
-    ON_FAULTS,
-    pages_without_faults,
+    early_pages,
     system_pages,
 )
 from installgen.manual.vessel_manual import VesselManual
@@ -20,11 +20,11 @@ from tests.manual.manuals import SPECS
 def test_no_early_page_tells_of_faults(vessel: str) -> None:
     analysis = analyse(SpecLibrary.at(SPECS).vessel(vessel))
     findings = check(analysis, cures=False)
-    early = pages_without_faults(VesselManual(analysis, findings, studied=()))
+    early = early_pages(VesselManual(analysis, findings, studied=()))
     whole = VesselManual(analysis, findings)
     assert whole.faults
     pages = system_pages(whole)
     assert system_pages(whole, early) == pages
     late = {page.id for page in pages} - {page.id for made in early.values() for page in made}
-    assert late >= ON_FAULTS
-    assert all(name in ON_FAULTS or name.startswith("fault-") for name in late)
+    assert FAULTS in late
+    assert all(name.startswith("fault-") for name in late - {FAULTS})

@@ -118,7 +118,7 @@ def system_pages(
     return tuple(pages)
 
 
-def pages_without_faults(m: VesselManual) -> dict[str, Sequence[Page]]:
+def early_pages(m: VesselManual) -> dict[str, Sequence[Page]]:
     """Those of her pages, by kind, that can be made before the faults of her wiring are known."""
     return {kind.id: _of_kind(m, kind) for kind in KINDS if kind.id not in LATE}
 
@@ -145,7 +145,7 @@ def _history(m: VesselManual, pages: Sequence[Page]) -> list[Page]:
 
 
 def late_pages(pages: Iterable[Page]) -> dict[str, list[Page]]:
-    """Those of a vessel's pages, by kind, that `pages_without_faults` leaves out."""
+    """Those of a vessel's pages, by kind, that `early_pages` leaves out."""
     return {kind: [p for p in pages if kind in (p.id, p.parent)] for kind in LATE}
 
 
