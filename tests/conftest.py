@@ -31,10 +31,16 @@ collect_seldom()
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Give the tests of manuals to one worker, so that each vessel's manual is made once."""
+    """Give the tests of manuals to one worker, so that each vessel's manual is made once.
+
+    Those of the built site too: the others have work enough while it is built.
+    """
     for item in items:
-        own = item.get_closest_marker("xdist_group")
-        if own is None and (PROJECT / "tests" / "manual") in item.path.parents:
+        if item.get_closest_marker("xdist_group") is not None:
+            continue
+        if "built_site" in getattr(item, "fixturenames", ()):
+            item.add_marker(pytest.mark.xdist_group("site"))
+        elif (PROJECT / "tests" / "manual") in item.path.parents:
             item.add_marker(pytest.mark.xdist_group("manual"))
 
 

@@ -185,9 +185,10 @@ def laid_out_by_dot(texts: Sequence[str], program: str, timeout_s: float) -> dic
 
 def dot_environment(folder: Path) -> dict[str, str]:
     """An environment in which dot knows our fonts and no others, whatever the machine has."""
-    configuration = folder / "fonts.conf"
+    configuration, fonts = folder / "fonts.conf", folder / "fontcache"
+    fonts.mkdir(exist_ok=True)  # two runs that both made it would now and then complain
     configuration.write_text(
-        FONT_CONFIGURATION.format(fonts=FONTS_FOLDER, cache=folder / "fontcache"), encoding="utf-8"
+        FONT_CONFIGURATION.format(fonts=FONTS_FOLDER, cache=fonts), encoding="utf-8"
     )
     kept = {key: value for key, value in os.environ.items() if not key.startswith("FONTCONFIG")}
     return kept | {"FONTCONFIG_FILE": str(configuration), "LC_ALL": "C.UTF-8"}

@@ -7,7 +7,9 @@ far as the working of the result knows them.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+import os
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass, field
 
 from installgen.analysis.analyse import Analysis, analyse
@@ -72,6 +74,10 @@ NEVER = {
 """Keys at the top of a vessel spec whose changes no result is computed from, but for her length."""
 
 
+MANY = 16
+"""So many differences are worth a process for each core."""
+
+
 @dataclass(frozen=True)
 class Consequence:
     """A result that differs, and the differences of the build behind it.
@@ -111,14 +117,39 @@ def consequences(
     before = {name: printed_result(result) for name, result in first.analysis.book.items()}
     moves: dict[BuildDifference, set[str]] = {}
     helpless: list[BuildDifference] = []
-    for difference in watch(tried):
-        moved = surgery.moved([difference], before)
+    outcomes = _outcomes(surgery, tried, before)
+    for difference, moved in zip(watch(tried), outcomes, strict=True):
         if moved is None:
             helpless.append(difference)
         else:
             moves[difference] = moved
     together = _together(surgery, helpless, tried, before)
     return tuple(_consequence(result, moves, together, reached) for result in comparison.results)
+
+
+def _outcomes(
+    surgery: _Surgery, tried: Sequence[BuildDifference], before: Mapping[str, str]
+) -> Iterator[set[str] | None]:
+    """What each difference moves by itself, in their order; many are shared between processes."""
+    workers = min(len(tried), os.cpu_count() or 1)
+    if len(tried) < MANY or workers < 2:
+        yield from (surgery.moved([difference], before) for difference in tried)
+        return
+    with ProcessPoolExecutor(workers, initializer=_take, initargs=(surgery, before)) as pool:
+        yield from pool.map(_moved_alone, tried)
+
+
+_HANDED: list[tuple[_Surgery, Mapping[str, str]]] = []
+"""In a process that shares the work: what it works on."""
+
+
+def _take(surgery: _Surgery, before: Mapping[str, str]) -> None:
+    _HANDED[:] = [(surgery, before)]
+
+
+def _moved_alone(difference: BuildDifference) -> set[str] | None:
+    surgery, before = _HANDED[0]
+    return surgery.moved([difference], before)
 
 
 def _together(

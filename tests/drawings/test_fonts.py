@@ -68,6 +68,13 @@ def fonts_dot_resolves(folder: Path, text: str) -> set[str]:
     return set(re.findall(r'fontname: "[^"]*" resolved to: .*', said))
 
 
+def test_the_cache_of_fonts_is_there_before_two_runs_could_both_make_it(tmp_path: Path) -> None:
+    configuration = Path(dot_environment(tmp_path)["FONTCONFIG_FILE"]).read_text("utf-8")
+    named = re.search(r"<cachedir>(.*)</cachedir>", configuration)
+    assert named is not None
+    assert Path(named[1]).is_dir()
+
+
 def test_dot_resolves_the_family_to_our_files_only(tmp_path: Path) -> None:
     resolved = fonts_dot_resolves(tmp_path, dot_of(samples.grouped()))
     assert resolved
