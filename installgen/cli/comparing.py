@@ -46,7 +46,11 @@ from installgen.spec.load import SpecLibrary
     is_flag=True,
     help="Also list the steps, cautions and sentences that only one of the manuals has.",
 )
-@click.option("--causes", is_flag=True, help="Also find the causes of what differs (slow).")
+@click.option(
+    "--causes",
+    is_flag=True,
+    help="Also find the causes of what differs; for a twin this takes minutes.",
+)
 @click.option("--json", "as_json", is_flag=True, help="Print JSON for another program.")
 @click.pass_obj
 def compare_command(

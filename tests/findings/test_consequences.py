@@ -10,6 +10,7 @@ import pytest
 
 from installgen.analysis.analyse import Analysis, analyse
 from installgen.errors import SpecErrors
+from installgen.findings import consequences as module
 from installgen.findings.check import check
 from installgen.findings.compare import compare
 from installgen.findings.comparison import BuildDifference, Comparison, Turn
@@ -51,6 +52,22 @@ def test_each_result_has_its_own_cause() -> None:
     assert _causes(found, starter) == {"electrical.conductors.S2.length"}
     assert not any(consequence.jointly for consequence in found)
     assert all(consequence.causes for consequence in found)
+
+
+def test_shared_between_processes_the_causes_are_the_same(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    changes = (
+        "electrical.conductors[S2].length = 4 m",
+        "lay_up.coldest = -30 °C",
+        "electrical.devices[wipers].current = 6 A",
+    )
+    monkeypatch.setattr(module, "MANY", len(changes) + 1)
+    _, alone = _against(*changes)
+    monkeypatch.setattr(module, "MANY", 1)
+    monkeypatch.setattr("os.cpu_count", lambda: 2)
+    _, shared = _against(*changes)
+    assert {c.result.result: c.causes for c in shared} == {c.result.result: c.causes for c in alone}
 
 
 def test_a_load_is_a_cause_of_what_its_network_does() -> None:
