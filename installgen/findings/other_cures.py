@@ -156,7 +156,7 @@ def larger_muffler(
 ) -> Cure | None:
     """The volume below the muffler's inlet, in whole litres, that holds the cranking asked for."""
     finding = group[0]
-    back = survey.book.get(f"{finding.engine}.exhaust.drained-back")
+    room = survey.book.get(f"{finding.engine}.exhaust.drain-back-room")
     muffler = next(
         (
             piece
@@ -167,16 +167,20 @@ def larger_muffler(
         ),
         None,
     )
-    own = known(muffler.volume) if muffler is not None else None
-    if muffler is None or own is None or back is None or not isinstance(back.value, Volume):
+    if muffler is None or room is None or not isinstance(room.value, Volume):
         return None
     if not isinstance(finding.figure, Time) or not isinstance(finding.limit, Time):
         return None
-    room = (own.m3 - back.value.m3) * finding.limit.s / finding.figure.s
-    litres = math.ceil((back.value.m3 + room) * 1000.0 - 1e-9)
+    if finding.figure.s <= 0.0:
+        return None  # the water that runs back fills it: how much more is needed is not known
+    held = {name: known(getattr(muffler, name)) for name in ("volume", "volume_heeled")}
+    least = min((one.m3 for one in held.values() if one is not None), default=0.0)
+    more = room.value.m3 * (finding.limit.s / finding.figure.s - 1.0)
+    litres = math.ceil((least + more) * 1000.0 - 1e-9)
     volume = Volume(litres / 1000.0, text=f"{litres} l")
-    text = f"a muffler that holds {volume} below its inlet"
-    return _tried(survey, rules, before, group, [(muffler, "volume", volume)], text)
+    small = [name for name, one in held.items() if one is not None and one.m3 < volume.m3]
+    text = f"a muffler that holds {volume} below its inlet, heeled too"
+    return _tried(survey, rules, before, group, [(muffler, name, volume) for name in small], text)
 
 
 def written_otherwise(

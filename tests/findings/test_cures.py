@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import re
-
 import pytest
 
 from installgen.findings.finding import Cure, Finding
@@ -106,16 +104,28 @@ def test_weak_coolant_is_cured_by_the_least_whole_percent() -> None:
     assert [change.value for change in cure.changes] == ["41 %"]
 
 
-def test_a_muffler_is_cured_by_the_volume_that_the_cranking_fills() -> None:
-    small = "exhaust[engine].pieces[muffler].volume = 18 l"
-    heeled = "exhaust[engine].pieces[muffler].volume_heeled ="
-    finding = _finding("cranking-flood", "engine.exhaust", small, heeled)
-    if finding.verdict == "fail":
-        cure = _offered(finding)
-        litres = [int(m) for m in re.findall(r"(\d+) l\b", cure.text)]
-        assert litres
-        again = _finding("cranking-flood", "engine.exhaust", small, heeled, *_as_changes(cure))
-        assert again.verdict in ("pass", "caution")
+@pytest.mark.parametrize(
+    ("upright", "heeled", "changed"),
+    [("38 l", "22 l", {"volume_heeled"}), ("22 l", "22 l", {"volume", "volume_heeled"})],
+)
+def test_a_muffler_is_cured_by_the_volume_that_the_cranking_fills(
+    upright: str, heeled: str, changed: set[str]
+) -> None:
+    muffler = "exhaust[engine].pieces[muffler]"
+    small = (f"{muffler}.volume = {upright}", f"{muffler}.volume_heeled = {heeled}")
+    finding = _finding("cranking-flood", "engine.exhaust", *small)
+    assert finding.verdict == "fail"
+    assert finding.place is not None
+    assert finding.place.path.rpartition(".")[2] in changed
+    cure = _offered(finding)
+    assert cure.checked
+    assert {change.path.rpartition(".")[2] for change in cure.changes} == changed
+    again = _finding("cranking-flood", "engine.exhaust", *small, *_as_changes(cure))
+    assert again.verdict in ("pass", "caution")
+    (litres,) = {int(change.value.removesuffix(" l")) for change in cure.changes}
+    less = [f"{muffler}.{name} = {litres - 2} l" for name in changed]
+    smaller = _finding("cranking-flood", "engine.exhaust", *small, *less)
+    assert smaller.verdict == "fail"
 
 
 def test_a_fuse_that_cannot_break_is_cured_by_another_family() -> None:

@@ -80,7 +80,7 @@ def cranking_flood(survey: Survey, limit: Time) -> Iterator[Judgement]:
         about = About(
             f"{engine.name}.exhaust",
             f"cranking of {engine.name} before the muffler floods",
-            ((muffler, "volume"), (exhaust, "pieces")),
+            ((muffler, _holds_least(muffler)), (exhaust, "pieces")),
             engine.name,
         )
         if muffler is None:
@@ -88,6 +88,14 @@ def cranking_flood(survey: Survey, limit: Time) -> Iterator[Judgement]:
         else:
             result_id = f"{engine.name}.exhaust.cranking-limit"
             yield result_at_least(survey.book, result_id, limit, about)
+
+
+def _holds_least(muffler: ExhaustPiece | None) -> str:
+    """The field of a muffler that says what it holds: heeled, where that is less than upright."""
+    upright = known(muffler.volume) if muffler else None
+    heeled = known(muffler.volume_heeled) if muffler else None
+    less = upright is not None and heeled is not None and heeled.m3 < upright.m3
+    return "volume_heeled" if less else "volume"
 
 
 @named_check("exhaust")
