@@ -11,6 +11,7 @@ import re
 import shutil
 import sys
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from io import BytesIO
 from pathlib import Path
@@ -161,6 +162,7 @@ class InstallgenPlugin(BasePlugin[InstallgenConfig]):
         self.serving = False
         self.steps: TwoSteps | None = None
         self.again: Path | None = None
+        self.broken = False
         self.site = Site(files=(), nav=())
         self.given: Site | None = None
         self.generated: set[str] = set()
@@ -198,8 +200,10 @@ class InstallgenPlugin(BasePlugin[InstallgenConfig]):
                 raise PluginError(message) from error
             # Were this raised, MkDocs would answer no request until the spec is mended.
             log.error(f"{message}\nThe pages stay as they were.")
+            self.broken = True
         else:
             self.cache.forget_unused()
+            self.broken = False
         self.site = with_own_guides(self.site, Path(config.docs_dir))
         self.generated = {site_file.uri for site_file in self.site.files}
         refuse_hidden_files(self.site, Path(config.docs_dir))
@@ -308,9 +312,11 @@ class InstallgenPlugin(BasePlugin[InstallgenConfig]):
         self, server: LiveReloadServer, /, *, config: MkDocsConfig, builder: Callable[..., Any]
     ) -> LiveReloadServer:
         """Look oftener than MkDocs does whether a file was saved, and at what this plugin asks."""
-        watched = [config.docs_dir, config.config_file_path]
-        for path in watched:
-            server.unwatch(path)
+        watched = []
+        for path in filter(None, (config.docs_dir, config.config_file_path, *config.theme.dirs)):
+            with suppress(KeyError):  # the theme is watched where that was asked for
+                server.unwatch(path)
+                watched.append(path)
         server.observer = PollingObserver(timeout=LOOKS_EVERY_S)
         self.again = Path(mkdtemp(prefix="installgen-"), "again")
         for path in (*watched, str(self.again.parent)):
@@ -320,7 +326,7 @@ class InstallgenPlugin(BasePlugin[InstallgenConfig]):
     def build_again_if_unfinished(self) -> None:
         """Ask for another build, for what this one left as it was."""
         unfinished = self.steps.unfinished if self.steps else frozenset()
-        if unfinished and self.again:
+        if unfinished and self.again and not self.broken:
             names = ", ".join(sorted(unfinished))
             log.info(f"Faults, revisions and comparisons follow: {names}")
             self.again.write_text(names, "utf-8")

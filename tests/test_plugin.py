@@ -22,6 +22,7 @@ from installgen import plugin
 from installgen.errors import Position, Problem, SpecErrors
 from installgen.manual.build_cache import BuildCache
 from installgen.manual.site import NavEntry, Site, SiteFile
+from installgen.manual.two_steps import TwoSteps
 
 CONFIGURATION = """
 site_name: A yard's manuals
@@ -284,6 +285,26 @@ def test_a_broken_spec_while_serving_keeps_the_pages(
         after, _ = rebuild(yard, "served")
     assert "specs/vessels/petrel.yaml:4:7" in caplog.text
     assert after == before
+
+
+def test_another_build_is_asked_for_until_nothing_is_left_or_a_spec_is_broken(
+    yard: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Were it asked for while a spec is broken, it would fail again and ask again."""
+    _, running = rebuild(yard, "served")
+    running.again = tmp_path / "again"
+    left = frozenset({"petrel"})
+    monkeypatch.setattr(TwoSteps, "unfinished", property(lambda steps: left))
+    monkeypatch.setattr(plugin, "yard_site", fail_with(BROKEN))
+    rebuild(yard, "served")
+    assert not running.again.exists()
+    monkeypatch.setattr(plugin, "yard_site", lambda folder, **_: GENERATED)
+    rebuild(yard, "served")
+    assert running.again.read_text("utf-8") == "petrel"
+    running.again.unlink()
+    left = frozenset()
+    rebuild(yard, "served")
+    assert not running.again.exists()
 
 
 def rebuild(yard: Path, folder: str) -> tuple[dict[str, bytes], plugin.InstallgenPlugin]:
