@@ -20,7 +20,7 @@ from installgen.calc.dc_elements import Battery as BatteryOnCharge
 from installgen.calc.dc_network import Variation
 from installgen.calc.dc_solver import solve
 from installgen.errors import NotSolved
-from installgen.spec.electrical import Alternator, Battery, Isolator
+from installgen.spec.electrical import Alternator, Battery, Isolator, Load
 from installgen.spec.vessel import FittedEngine
 from installgen.units import Current, Fraction, Time, Voltage
 
@@ -149,7 +149,10 @@ def _sense_open(
         sense_open_id(device_id),
         f"Highest voltage at a bank with the sense lead of {device.title} open",
         "dc-power",
-        formula="the case at cruise, its regulator reading nothing: full field up to its ceiling",
+        formula=(
+            "the case at cruise, its regulator reading nothing: full field up to its ceiling; the "
+            "higher of that with the loads of the case on and with all of them off"
+        ),
         source="nodal analysis; what a lost sense lead does is the regulator maker's (see notes)",
         subject=device_id,
         engine=engine.name,
@@ -172,17 +175,21 @@ def _sense_open(
         ]
         if not at_sense:
             raise MissingInput("no conductor comes to its sense terminal")
-        broken = Variation(broken=frozenset(at_sense))
-        try:
-            point = solve(found.network, found.settled.point.closed, broken)
-        except NotSolved as error:
-            raise MissingInput(str(error)) from error
-        volts = [
-            across
-            for name, battery, _ in model.vessel.devices()
-            if isinstance(battery, Battery)
-            and (across := point.drop_v(f"{name}.positive", f"{name}.negative")) is not None
-        ]
+        elements = {element.id for element in found.network.elements}
+        loads = [name for name, one, _ in model.vessel.devices() if isinstance(one, Load)]
+        volts = []
+        for off in ((), elements.intersection(loads)):
+            broken = Variation(broken=frozenset([*at_sense, *off]))
+            try:
+                point = solve(found.network, found.settled.point.closed, broken)
+            except NotSolved as error:
+                raise MissingInput(str(error)) from error
+            volts += [
+                across
+                for name, battery, _ in model.vessel.devices()
+                if isinstance(battery, Battery)
+                and (across := point.drop_v(f"{name}.positive", f"{name}.negative")) is not None
+            ]
         if not volts:
             raise MissingInput("every bank floats in this case")
         w.value = Voltage(max(volts))

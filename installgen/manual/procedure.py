@@ -45,12 +45,14 @@ class StepRule:
     of: what is fitted that the step is about, the gaps of the sentence for each; nothing fitted,
         no step
     either: things that do the same at different stations: one step, with all of them
+    each: things of which every one has to be worked: one step, with all of them
     """
 
     key: str
     of: Callable[[Fitted], Iterable[Gaps]]
     before: Before | None = None
     either: bool = False
+    each: bool = False
 
 
 Procedure: TypeAlias = Sequence[StepRule]
@@ -70,7 +72,9 @@ def steps(fitted: Fitted, procedure: Procedure) -> Iterator[Block]:
     last: Caution | None = None
     for rule in procedure:
         every = list(rule.of(fitted))
-        for gaps in [_either(fitted, every)] if rule.either and len(every) > 1 else every:
+        if len(every) > 1 and (rule.either or rule.each):
+            every = [_merged(fitted, every, "where.and" if rule.each else "where.or")]
+        for gaps in every:
             caution = _caution(fitted, rule.before)
             made.append(
                 Step(sentence_of(fitted, rule.key, gaps), caution if caution != last else None)
@@ -80,15 +84,15 @@ def steps(fitted: Fitted, procedure: Procedure) -> Iterator[Block]:
         yield Steps(tuple(made))
 
 
-def _either(fitted: Fitted, every: Sequence[Gaps]) -> Gaps:
-    """The gaps of one sentence for things of which one is enough."""
+def _merged(fitted: Fitted, every: Sequence[Gaps], between: str) -> Gaps:
+    """The gaps of one sentence for several things, by the word between them."""
     merged: dict[str, Line] = {}
     for name in every[0]:
         lines = list(dict.fromkeys(gaps[name] for gaps in every))
         if name == WHERE:
             merged[name] = _places(fitted, every)
         else:
-            merged[name] = joined(lines, fitted.m.text("where.or"))
+            merged[name] = joined(lines, fitted.m.text(between))
     return merged
 
 

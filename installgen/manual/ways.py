@@ -9,7 +9,8 @@ from itertools import permutations
 from typing import TypeAlias
 
 from installgen.calc.reach import reached
-from installgen.manual.blocks import Line, joined
+from installgen.manual.blocks import Line, Link, Target, joined
+from installgen.manual.links import DC_POWER
 from installgen.manual.pages.electrical import device_line, devices_of, wires
 from installgen.manual.vessel_manual import VesselManual
 from installgen.spec.electrical import (
@@ -25,6 +26,12 @@ from installgen.spec.electrical import (
     Starter,
 )
 from installgen.spec.vessel import FittedEngine
+
+STILL_LIVE = "still-live"
+"""Where the page on DC power lists what no isolator cuts off."""
+
+MOST_NAMED = 8
+"""Live devices that a caution names."""
 
 
 def isolators_to_battery(m: VesselManual, engine: FittedEngine) -> list[str]:
@@ -73,8 +80,9 @@ def isolator_lines(m: VesselManual) -> tuple[Line, ...]:
     Nothing without an isolator.
     """
     found = battery_isolators(m)
-    live = joined([device_line(m, one.device) for one in still_live(m)], ", ")
-    left = (m.say("safety.still_live", live=live),) if live else ()
+    batteries = dict.fromkeys(one.battery for one in still_live(m))
+    told = joined([device_line(m, name) for name in batteries], m.text("where.and"))
+    left = (m.say("safety.still_live", live=live_line(m), batteries=told),) if told else ()
     if len(found) < 2:
         return (m.say("safety.isolator"), *left) if m.has(Isolator) else ()
     names = joined([device_line(m, name) for name in found], ", ")
@@ -132,6 +140,22 @@ def still_live(m: VesselManual) -> list[StillLive]:
                 through = tuple(i for i in passed if _is(m, i, Fuse))
                 found.setdefault(device, StillLive(device, battery, through))
     return list(found.values())
+
+
+def live_line(m: VesselManual) -> Line:
+    """What a battery feeds past every isolator, starters first; of many, how many more they are."""
+    found = sorted(still_live(m), key=lambda one: not _is(m, one.device, Starter))
+    told: list[Line] = [device_line(m, one.device) for one in found[:MOST_NAMED]]
+    if more := len(found) - len(told):
+        page = Link(m.text(f"titles.{DC_POWER}"), Target(DC_POWER, STILL_LIVE))
+        told.append(m.say("safety.still_live_more", count=str(more), page=page))
+    return joined(told, ", ")
+
+
+def starter_is_live(m: VesselManual, engine: FittedEngine) -> bool:
+    """Whether some battery feeds an engine's starter past every isolator."""
+    own = {name for name, _, on in devices_of(m, Starter) if on is engine}
+    return any(one.device in own for one in still_live(m))
 
 
 def _only_leads_on(m: VesselManual, device: str) -> bool:

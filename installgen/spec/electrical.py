@@ -379,7 +379,9 @@ class Load(DeviceBase):
     power: OrUnknown[ElectricPower] | None = Field(None, description="A constant power.")
     resistance: OrUnknown[Resistance] | None = Field(None, description="A resistance.")
     needs: OrUnknown[Voltage] | None = Field(None, description="Least voltage it works at.")
-    circuit: Literal["critical", "other"] = Field("other", description="Class for its drop limit.")
+    circuit: Literal["critical", "other"] = Field(
+        "other", description="Class for its drop limit; judged as critical where it is not written."
+    )
     essential: Literal["yes", "no"] = Field(
         "no", description="Whether the bank must carry it alone."
     )

@@ -48,6 +48,14 @@ def test_an_open_sense_lead_raises_the_bank_up_to_the_alternators_ceiling(specs:
     assert result.notes == ()
 
 
+def test_loads_do_not_hide_what_an_open_sense_lead_does(specs: Path) -> None:
+    """They may be off when it breaks, so a load that takes all it gives changes nothing."""
+    light = analysed_in(specs).book["engine.alternator.sense-open"]
+    change_line(specs, "vessels/brannock", "id: wipers", "current: 4 A", "current: 120 A")
+    heavy = analysed_in(specs).book["engine.alternator.sense-open"]
+    assert heavy.value == light.value
+
+
 def test_an_alternator_that_reads_its_own_stud_has_no_lead_to_lose(specs: Path) -> None:
     assert "port.alternator.sense-open" not in analysed_in(specs, "sallow").book
 

@@ -67,6 +67,8 @@ def test_keys_of_two_stations_are_one_step() -> None:
     text = manual("sallow").text("starting")
     assert "Turn SK1 Port key switch, lower station or SK3 Port key switch, upper station" in text
     assert "Press SB1" in text
+    off = "turn SK1 Port key switch, lower station and SK3 Port key switch, upper station to OFF"
+    assert off in text
     assert "Leave Q3 Emergency paralleling switch off" in text
     assert "pull the hand stop right out" in text
 

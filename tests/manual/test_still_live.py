@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from installgen.manual.ways import still_live
+from installgen.manual.ways import MOST_NAMED, still_live
 from tests.analysis.specs import edited
-from tests.manual.manuals import FLEET, manual
+from tests.manual.manuals import FLEET, Manual, manual
 
 BRANNOCK = "vessels/brannock"
 AHEAD = ("{label: D1, from: isolator.out", "{label: D1, from: isolator.in")
@@ -27,7 +27,8 @@ def test_a_feed_ahead_of_the_isolator_is_named_with_its_fuses(tmp_path: Path) ->
     assert by_device["bilge-pump"].through[0] == "main-fuse"
     assert "engine.starter" not in by_device
     for page in PAGES:
-        assert "Still live with every isolator off: " in made.text(page)
+        assert "Still live with every isolator off, as keys, switches" in made.text(page)
+        assert "take the negative off BT1 Start battery." in made.text(page)
         assert "Bilge pump" in made.text(page)
     assert "Throw no water there." in made.text("emergencies")
     rows = made.tree("dc-power").xpath(
@@ -68,3 +69,30 @@ def test_a_diode_leads_one_way_only(tmp_path: Path) -> None:
         path.write_text(text.replace("  conductors:\n", new, 1), "utf-8")
         live = {one.device for one in still_live(manual("brannock", specs).source)}
         assert ("panel" in live) is (towards == "anode")
+
+
+def test_of_many_live_things_the_starter_is_named_first_and_the_rest_are_counted(
+    tmp_path: Path,
+) -> None:
+    """The starter's cable moved ahead of the isolator: with it all that the key feeds."""
+    ahead = ("{label: S2, from: isolator.out", "{label: S2, from: isolator.in")
+    made = manual("brannock", edited(tmp_path, {BRANNOCK: [AHEAD, ahead]}))
+    count = len(still_live(made.source))
+    assert count > MOST_NAMED
+    told = made.text("index").partition("as keys, switches and relays stand: ")[2]
+    assert told.startswith("M1 Starter")
+    assert f"{count - MOST_NAMED} more, listed under DC power" in told
+    assert "Still live with every isolator off" in _danger(made)
+    assert "M1 Starter" in _danger(made)
+    assert made.tree("dc-power").xpath("//tr[@id='still-live']")
+
+
+def test_a_starter_that_its_isolator_cuts_off_needs_no_more_words() -> None:
+    assert "burns out in seconds" in _danger(manual("brannock"))
+    assert "Still live" not in _danger(manual("brannock"))
+
+
+def _danger(made: Manual) -> str:
+    """The panel of danger on the page of the starter that stays engaged."""
+    panels = made.tree("fault-starter-stays-in").find_class("danger")
+    return " ".join(panels[0].text_content().split())

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from installgen.analysis.dc_cases import CARRIES_A
 from installgen.analysis.dc_faults import OVERLOADS, overload_id
 from installgen.analysis.dc_protection import CRANKING
 from installgen.analysis.speeds import SPEEDS
@@ -16,6 +17,7 @@ from installgen.manual.blocks import (
     Link,
     Outcome,
     Row,
+    Stack,
     Target,
     joined,
 )
@@ -38,7 +40,7 @@ from installgen.manual.pages.electrical import (
     worst_case,
 )
 from installgen.manual.vessel_manual import VesselManual, coded, sentence
-from installgen.manual.ways import isolator_lines, still_live
+from installgen.manual.ways import STILL_LIVE, isolator_lines, still_live
 from installgen.spec.electrical import (
     Alternator,
     Battery,
@@ -50,6 +52,7 @@ from installgen.spec.electrical import (
     Load,
 )
 from installgen.spec.vessel import FittedEngine
+from installgen.units import Current
 
 
 def dc_power_page(m: VesselManual) -> Iterator[Block]:
@@ -232,7 +235,7 @@ def _protection(m: VesselManual) -> Iterator[Block]:
 
 def _still_live(m: VesselManual) -> Iterator[Block]:
     """What a battery feeds past every isolator, and what cuts it."""
-    rows = []
+    rows: list[Row] = []
     for one in still_live(m):
         device, engine = m.devices[one.device]
         fuses = joined([device_line(m, fuse) for fuse in one.through])
@@ -243,7 +246,8 @@ def _still_live(m: VesselManual) -> Iterator[Block]:
                     device_line(m, one.battery),
                     fuses or m.text("fitted.none"),
                     device_place(m, device, engine),
-                )
+                ),
+                "" if rows else STILL_LIVE,
             )
         )
     yield from table(
@@ -298,15 +302,34 @@ def _fuse_figures(m: VesselManual, device_id: str, device: Fuse) -> Row:
     return Row(
         (
             device_line(m, device_id),
-            m.outcome(f"fuse.{device_id}.load"),
+            _fuse_load(m, device_id),
             m.field(device.rating),
             m.outcome(f"fuse.{device_id}.rating"),
             weakest_behind(m, device_id),
             m.outcome(f"fuse.{device_id}.prospective-current"),
-            m.field(device.interrupting),
+            _can_break(m, device),
             m.outcome(f"fuse.{device_id}.position"),
         )
     )
+
+
+def _fuse_load(m: VesselManual, device_id: str) -> Line:
+    """The greatest current through it, and whether any case sends one."""
+    load = m.outcome(f"fuse.{device_id}.load")
+    found = m.book.get(f"fuse.{device_id}.load")
+    value = found.value if found is not None else None
+    if isinstance(value, Current) and value.a < CARRIES_A:
+        return Stack((load, m.text("dc-power.in_no_case")))
+    return load
+
+
+def _can_break(m: VesselManual, device: Fuse) -> Line:
+    """What it can break: as written, else as the yard's stock says of its type."""
+    if device.interrupting is not None or device.type is None:
+        return m.field(device.interrupting)
+    stock = m.vessel.standard.stock.fuses
+    family = next((one for one in stock if one.type == device.type), None)
+    return m.field(family.interrupting) if family is not None else ""
 
 
 def _loads(m: VesselManual) -> Iterator[Block]:

@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 from typing import TypeAlias
 
-from installgen.manual.blocks import joined
 from installgen.manual.fitted import Fitted, Thing
-from installgen.manual.pages.electrical import device_line, devices_of
+from installgen.manual.pages.electrical import devices_of
 from installgen.manual.pages.operation_steps import (
     SCALDS,
     emergency_switches,
@@ -20,7 +19,7 @@ from installgen.manual.pages.operation_steps import (
 )
 from installgen.manual.procedure import Before, Gaps, StepRule, always
 from installgen.manual.vessel_manual import coded, full_stop
-from installgen.manual.ways import cut_off, still_live
+from installgen.manual.ways import cut_off, live_line, still_live
 from installgen.spec.electrical import Load
 from installgen.spec.owner_spec import SafetyItem
 
@@ -139,8 +138,8 @@ def fire_isolators(*inside: bool | None) -> Callable[[Fitted], Iterable[Thing]]:
 def live(fitted: Fitted) -> Iterator[Gaps]:
     """What a battery feeds past every isolator, in one line."""
     m = fitted.m
-    if names := joined([device_line(m, one.device) for one in still_live(m)]):
-        yield {"live": names}
+    if still_live(m):
+        yield {"live": live_line(m)}
 
 
 def belts(fitted: Fitted) -> Iterator[Gaps]:
@@ -186,7 +185,7 @@ _LEVER = Before("danger", ("emergency.lever_caution",))
 
 STOP = (
     StepRule("emergency.stop_button", emergency_switches, either=True),
-    StepRule("emergency.stop_key", stop_key, either=True),
+    StepRule("emergency.stop_key", stop_key, each=True),
     StepRule("emergency.stop_switch", stop_switches, either=True),
     StepRule("emergency.stop_hand_first", things(first_way(hand_stops, by_switch)), either=True),
     StepRule("emergency.stop_hand", things(next_way(hand_stops, by_switch)), either=True),
@@ -199,7 +198,7 @@ STOP = (
 )
 
 STOP_ALL = (
-    StepRule("emergency.stop_key_short", named(stop_key), either=True),
+    StepRule("emergency.stop_key_short", named(stop_key), each=True),
     StepRule("emergency.stop_switch_short", named(stop_switches), either=True),
     StepRule(
         "emergency.stop_hand_short",

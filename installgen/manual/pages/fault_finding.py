@@ -41,6 +41,7 @@ from installgen.manual.pages.fault_words import (
 )
 from installgen.manual.pages.reading_words import millivolts
 from installgen.manual.vessel_manual import VesselManual, full_stop
+from installgen.manual.ways import isolator_lines, starter_is_live
 from installgen.spec.electrical import Plug
 from installgen.spec.vessel import FittedEngine
 
@@ -146,7 +147,9 @@ def _symptom_blocks(m: VesselManual, faults: EngineFaults, symptom: Symptom) -> 
     page = symptom_page(m, faults.study.engine, name)
     yield _way_up(m)
     if symptom is Symptom.STARTER_STAYS_IN:
-        yield m.caution("danger", "faults.caution_stays_in")
+        own = m.vessel.engine(faults.study.engine)
+        live = isolator_lines(m) if starter_is_live(m, own) else ()
+        yield m.caution("danger", "faults.caution_stays_in", more=live)
     yield m.caution("warning", "faults.caution_moving", "faults.caution_battery")
     engine = m.vessel.engine(faults.study.engine)
     if symptom is Symptom.CRANKS_DOES_NOT_START:

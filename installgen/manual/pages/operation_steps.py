@@ -355,11 +355,11 @@ STOPPING = (
     StepRule("operation.to_idle", things(lambda f: f.levers("throttle")), either=True),
     StepRule("operation.out_of_gear", things(shift_levers), either=True),
     StepRule("operation.idle_on", idles),
-    StepRule("operation.stop_by_key", stop_key, either=True),
+    StepRule("operation.stop_by_key", stop_key, each=True),
     StepRule("operation.stop_by_switch", stop_switches, either=True),
     StepRule("operation.stop_by_hand", things(only_hand_stop), either=True),
     StepRule("operation.stop_if_not", things(reserve_hand_stop), either=True),
-    StepRule("operation.key_off", key_after_stop, either=True),
+    StepRule("operation.key_off", key_after_stop, each=True),
     StepRule("operation.scoop_stop", scoops),
     StepRule(
         "operation.isolator_off",
