@@ -407,6 +407,7 @@ def enter_choice(book: Book, model: DcModel, choice: Choice) -> None:
             w.value = str(_spec_size(outcome.chosen.size))
             for load in choice.elsewhere.get(end.element, ()):
                 w.note(
-                    f"What {load} is short of is lost elsewhere: no larger size here makes it good."
+                    f"What {load} is short of is lost elsewhere, in what is fitted: a few sizes "
+                    "more here do not make it good. The finding names where most is lost."
                 )
             w.note("Proposed: until somebody writes what was fitted, the manual is a draft.")

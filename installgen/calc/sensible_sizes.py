@@ -1,9 +1,9 @@
 """Sizes that make good a path's loss where it arises: no conductor grows for another's loss.
 
 The open pieces of a path may lose what the rest leaves of its limit, but never less than their own
-share of it, by length. Where the rest takes more than its share, an open piece grows by one stocked
-size at most to make up for it, and not beyond the conductor that takes most of the rest; else the
-loss has to be cured where it is.
+share of it, by length. Where the rest takes more than its share, an open piece grows by a few
+stocked sizes at most to make up for it, and not beyond the conductor that takes most of the rest;
+else the loss has to be cured where it is.
 """
 
 from __future__ import annotations
@@ -22,6 +22,9 @@ from installgen.calc.conductor_selection import (
 )
 from installgen.calc.conductors import ConductorSize, area_mm2
 from installgen.calc.size_criteria import Criterion, OpenPiece, SizeJudgement, judge_sizes
+
+MOST_MORE = 3
+"""Stocked sizes by which a piece grows at most for what is lost elsewhere."""
 
 MUCH = 0.25
 """A piece that takes this share of what its path's open pieces lose has a part in it."""
@@ -69,7 +72,7 @@ def choose_sensibly(
                 stand_in[piece.label] = largest.size
             stands.append(_standing(piece, largest))
             rest.remove(piece)
-    selection = _with_one_more(rest, stands, ours, least)
+    selection = _with_more(rest, stands, ours, least)
     return Sensible(
         {outcome.piece.label: outcome for outcome in selection.pieces},
         unresolved,
@@ -88,27 +91,37 @@ def _fair(path: DropPath, pieces: Sequence[OpenPiece], fixed: Sequence[FixedPiec
     return replace(path, limit_v=max(path.limit_v, fixed_v + share_v))
 
 
-def _with_one_more(
+def _with_more(
     pieces: Sequence[OpenPiece],
     fixed: Sequence[FixedPiece],
     paths: Sequence[DropPath],
     least: Selection,
 ) -> Selection:
-    """The selection with pieces one stocked size larger where that keeps a path's own limit."""
+    """The selection with pieces a few sizes larger where that keeps a path's own limit.
+
+    With the fewest sizes more that keep every limit; where none do, with one more.
+    """
     unmet = [outcome.path for outcome in _against(least, paths) if not outcome.met]
     if not unmet:
         return least
     chosen = {outcome.piece.label: outcome.chosen for outcome in least.pieces}
-    capped = [
-        replace(
-            piece, stocked=_up_to_one_more(piece, size.size, _heaviest_mm2(piece, fixed, unmet))
-        )
-        for piece in pieces
-        if (size := chosen[piece.label]) is not None
-    ]
+
+    def grown(more: int) -> list[OpenPiece]:
+        return [
+            replace(
+                piece,
+                stocked=_up_to(piece, size.size, more, _heaviest_mm2(piece, fixed, unmet)),
+            )
+            for piece in pieces
+            if (size := chosen[piece.label]) is not None
+        ]
+
+    for more in range(1, MOST_MORE + 1):
+        within = select_conductors(grown(more), fixed, paths)
+        if within.found:
+            return within
+    capped = grown(1)
     within = select_conductors(capped, fixed, paths)
-    if within.found:
-        return within
     limits = [
         path if outcome.met else _fair(path, pieces, fixed)
         for path, outcome in zip(paths, _against(within, paths), strict=True)
@@ -140,13 +153,13 @@ def _heaviest_mm2(
     return found
 
 
-def _up_to_one_more(
-    piece: OpenPiece, size: ConductorSize, largest_mm2: float
+def _up_to(
+    piece: OpenPiece, size: ConductorSize, more: int, largest_mm2: float
 ) -> tuple[ConductorSize, ...]:
-    """The stocked sizes up to the next above one, where that is no larger than allowed."""
+    """The stocked sizes up to some above one, as far as they are no larger than allowed."""
     sizes = sorted(dict.fromkeys(piece.stocked), key=area_mm2)
     place = sizes.index(size)
-    grown = [one for one in sizes[place + 1 : place + 2] if area_mm2(one) <= largest_mm2]
+    grown = [one for one in sizes[place + 1 : place + 1 + more] if area_mm2(one) <= largest_mm2]
     return (*sizes[: place + 1], *grown)
 
 

@@ -52,6 +52,22 @@ def test_one_stocked_size_more_makes_up_for_a_little() -> None:
     assert not more.elsewhere
 
 
+@pytest.mark.parametrize(("feed_v", "sizes"), [(0.26, 2), (0.30, 3)])
+def test_a_few_stocked_sizes_more_make_up_for_more(feed_v: float, sizes: int) -> None:
+    own = choose_sensibly(PAIR, [_feed(0.5)], [path(0.36, *MEMBERS)])
+    more = choose_sensibly(PAIR, [_feed(feed_v, area=60.0)], [path(0.36, *MEMBERS)])
+    places = [[str(s) for s in AWG_STOCK].index(_sizes(one)[0]) for one in (own, more)]
+    assert places[1] == places[0] + sizes
+    assert not more.elsewhere
+
+
+def test_what_a_few_sizes_do_not_make_up_for_is_left_to_the_feed() -> None:
+    own = choose_sensibly(PAIR, [_feed(0.5)], [path(0.36, *MEMBERS)])
+    found = choose_sensibly(PAIR, [_feed(0.34, area=120.0)], [path(0.36, *MEMBERS)])
+    assert _sizes(found) == _sizes(own)
+    assert found.elsewhere
+
+
 @pytest.mark.parametrize("area", [0.0, 2.0])
 def test_no_branch_outgrows_the_thin_feed_or_the_diode(area: float) -> None:
     own = choose_sensibly(PAIR, [_feed(0.5)], [path(0.36, *MEMBERS)])
