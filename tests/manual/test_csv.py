@@ -124,3 +124,13 @@ def test_every_table_is_whole(vessel: str) -> None:
         assert len({len(row) for row in rows}) == 1, name
         assert len(rows) > 1, name
         assert name.startswith("draft-") == (vessel == "pipit")
+
+
+@pytest.mark.parametrize("vessel", ["brannock", "sallow"])
+def test_every_hose_says_where_it_comes_from_and_goes_to(vessel: str) -> None:
+    rows = list(csv.DictReader(io.StringIO(tables(vessel)["hoses.csv"])))
+    assert len(rows) > 8
+    assert [row["Label"] for row in rows if not (row["From"] and row["To"])] == []
+    seals = {row["From"] for row in rows if "seal-hose-1" in row["Label"]}
+    assert all(start.startswith("tee behind ") for start in seals)
+    assert bool(seals) is (vessel == "sallow")

@@ -7,6 +7,7 @@ from typing import get_args
 
 from installgen.analysis.circuits import LaidLine
 from installgen.analysis.cut_list import CutPiece, CutTotal, cut_list, cut_totals
+from installgen.analysis.route import Step
 from installgen.manual.blocks import (
     Amount,
     Code,
@@ -29,7 +30,7 @@ from installgen.spec.engine_sheet import Side
 from installgen.spec.entry import Choose, known
 from installgen.spec.piping import Hose
 from installgen.spec.standard_spec import CutAllowance
-from installgen.spec.vessel_spec import ExhaustPiece
+from installgen.spec.vessel_spec import Exhaust, ExhaustPiece
 from installgen.units import Length
 
 
@@ -112,18 +113,25 @@ def _ends(m: VesselManual, piece: CutPiece) -> tuple[Line, Line]:
 
 def _neighbours(m: VesselManual, hose: Hose) -> tuple[Line, Line]:
     for route in m.analysis.routes.values():
-        branches = [branch.steps for branch in route.branches]
-        for steps in (route.steps, *branches):
+        ways: list[tuple[Sequence[Step], Step | None, Step | None]] = [(route.steps, None, None)]
+        ways += [(branch.steps, branch.after, branch.rejoins) for branch in route.branches]
+        for steps, leaves, rejoins in ways:
             for place, step in enumerate(steps):
                 if hose not in step.entries:
                     continue
-                before = steps[place - 1] if place else None
-                after = steps[place + 1] if place + 1 < len(steps) else None
-                return (
-                    coded(before.name, before.code) if before else "",
-                    coded(after.name, after.code) if after else "",
-                )
+                before = _step(steps[place - 1]) if place else _tee(m, leaves)
+                last = place + 1 == len(steps)
+                return before, _tee(m, rejoins) if last else _step(steps[place + 1])
     return "", ""
+
+
+def _step(step: Step) -> Line:
+    return coded(step.name, step.code)
+
+
+def _tee(m: VesselManual, after: Step | None) -> Line:
+    """The tee of a branch, behind a step of the main route."""
+    return m.say("installer.tee_behind", thing=_step(after)) if after is not None else ""
 
 
 def _exhaust_neighbours(m: VesselManual, piece: ExhaustPiece) -> tuple[Line, Line]:
@@ -131,10 +139,17 @@ def _exhaust_neighbours(m: VesselManual, piece: ExhaustPiece) -> tuple[Line, Lin
         pieces = exhaust.pieces
         if piece in pieces:
             place = pieces.index(piece)
-            before = pieces[place - 1] if place else None
+            before = _piece_name(m, pieces[place - 1]) if place else _injection(m, exhaust)
             after = pieces[place + 1] if place + 1 < len(pieces) else None
-            return _piece_name(m, before), _piece_name(m, after)
+            return before, _piece_name(m, after)
     return "", ""
+
+
+def _injection(m: VesselManual, exhaust: Exhaust) -> Line:
+    """Where the raw water enters an exhaust, where its route says so."""
+    route = m.analysis.routes.get(m.vessel.engine(exhaust.engine).name)
+    steps = route.steps if route is not None else ()
+    return next((_step(step) for step in steps if step.kind == "exhaust_injection"), "")
 
 
 def _piece_name(m: VesselManual, piece: ExhaustPiece | None) -> Line:
