@@ -77,6 +77,7 @@ def _prospective(
             for element in way.elements:
                 if resistance_id(element) in w.book:
                     w.result(resistance_id(element), f"{w.book[resistance_id(element)].name}, warm")
+            w.method(f"the way from {bank}", Resistance(way.ohm), "its conductors at 20 °C")
         w.value = Current(max(given))
         w.note("The negative side is left out, so that the figure is not too small.")
 

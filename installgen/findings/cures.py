@@ -59,6 +59,10 @@ WORDS: Mapping[str, str] = {
     "conductor-length": "measure the run again",
     "hose-length": "measure the run again",
     "operating-point": "open what shuts the water off",
+    "bus-to-battery": (
+        "lead a conductor from it to the battery; a strip behind a key or switch, which is live "
+        "only with that, is `polarity: signal`"
+    ),
     "size-found": (
         "shorten the run, feed the load from a source that is nearer, share the current between "
         "conductors, or ask"
