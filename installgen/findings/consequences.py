@@ -8,8 +8,9 @@ far as the working of the result knows them.
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Generator, Iterable, Mapping, Sequence
 from concurrent.futures import ProcessPoolExecutor
+from contextlib import closing
 from dataclasses import dataclass, field
 
 from installgen.analysis.analyse import Analysis, analyse
@@ -108,7 +109,7 @@ def consequences(
     """The causes of every result that differs.
 
     comparison: what `compare` found between the two
-    watch: is handed the differences that are tried, to show how far it is
+    watch: is handed the differences that are tried, to show how far it is; may leave off early
     """
     matches = match_entries(first.analysis.vessel, second.analysis.vessel, pairs or {})
     surgery = _Surgery(first, second, matches)
@@ -117,26 +118,29 @@ def consequences(
     before = {name: printed_result(result) for name, result in first.analysis.book.items()}
     moves: dict[BuildDifference, set[str]] = {}
     helpless: list[BuildDifference] = []
-    outcomes = _outcomes(surgery, tried, before)
-    for difference, moved in zip(watch(tried), outcomes, strict=True):
-        if moved is None:
-            helpless.append(difference)
-        else:
-            moves[difference] = moved
+    with closing(_outcomes(surgery, tried, before)) as outcomes:
+        for difference, moved in zip(watch(tried), outcomes, strict=False):
+            if moved is None:
+                helpless.append(difference)
+            else:
+                moves[difference] = moved
     together = _together(surgery, helpless, tried, before)
     return tuple(_consequence(result, moves, together, reached) for result in comparison.results)
 
 
 def _outcomes(
     surgery: _Surgery, tried: Sequence[BuildDifference], before: Mapping[str, str]
-) -> Iterator[set[str] | None]:
+) -> Generator[set[str] | None, None, None]:
     """What each difference moves by itself, in their order; many are shared between processes."""
     workers = min(len(tried), os.cpu_count() or 1)
     if len(tried) < MANY or workers < 2:
         yield from (surgery.moved([difference], before) for difference in tried)
         return
-    with ProcessPoolExecutor(workers, initializer=_take, initargs=(surgery, before)) as pool:
+    pool = ProcessPoolExecutor(workers, initializer=_take, initargs=(surgery, before))
+    try:
         yield from pool.map(_moved_alone, tried)
+    finally:
+        pool.shutdown(cancel_futures=True)
 
 
 _HANDED: list[tuple[_Surgery, Mapping[str, str]]] = []
