@@ -115,6 +115,7 @@ STOCK_SEPARATOR, SEPARATOR = r"[\s\-]+", r"[\s\-()]+"
 """What parts the words of the search index: the theme's own, and with brackets."""
 
 LOOKS_EVERY_S = 0.2
+"""How often it is looked whether a file was saved, while serving; MkDocs does every 0.5 s."""
 
 BACKGROUND = (CALCULATIONS, READINGS, "fault-")
 BACKGROUND_BOOST = 0.1

@@ -30,20 +30,6 @@ CHROMIUM_ARGUMENTS = [
 collect_seldom()
 
 
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Give the tests of manuals to one worker, so that each vessel's manual is made once.
-
-    Those of the built site too: the others have work enough while it is built.
-    """
-    for item in items:
-        if item.get_closest_marker("xdist_group") is not None:
-            continue
-        if "built_site" in getattr(item, "fixturenames", ()):
-            item.add_marker(pytest.mark.xdist_group("site"))
-        elif (PROJECT / "tests" / "manual") in item.path.parents:
-            item.add_marker(pytest.mark.xdist_group("manual"))
-
-
 def run_mkdocs(
     *arguments: str, folder: Path = PROJECT, **environment: str
 ) -> subprocess.CompletedProcess[str]:

@@ -99,7 +99,8 @@ def _with_more(
 ) -> Selection:
     """The selection with pieces a few sizes larger where that keeps a path's own limit.
 
-    With the fewest sizes more that keep every limit; where none do, with one more.
+    With the fewest sizes more that keep every limit; where none keep them all, those that can be
+    kept are.
     """
     unmet = [outcome.path for outcome in _against(least, paths) if not outcome.met]
     if not unmet:
@@ -117,11 +118,10 @@ def _with_more(
         ]
 
     for more in range(1, MOST_MORE + 1):
-        within = select_conductors(grown(more), fixed, paths)
+        capped = grown(more)
+        within = select_conductors(capped, fixed, paths)
         if within.found:
             return within
-    capped = grown(1)
-    within = select_conductors(capped, fixed, paths)
     limits = [
         path if outcome.met else _fair(path, pieces, fixed)
         for path, outcome in zip(paths, _against(within, paths), strict=True)

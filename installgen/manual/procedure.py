@@ -90,18 +90,18 @@ def _merged(fitted: Fitted, every: Sequence[Gaps], between: str) -> Gaps:
     for name in every[0]:
         lines = list(dict.fromkeys(gaps[name] for gaps in every))
         if name == WHERE:
-            merged[name] = _places(fitted, every)
+            merged[name] = _places(fitted, every, between)
         else:
             merged[name] = joined(lines, fitted.m.text(between))
     return merged
 
 
-def _places(fitted: Fitted, every: Sequence[Gaps]) -> Line:
+def _places(fitted: Fitted, every: Sequence[Gaps], between: str) -> Line:
     """Where each of them sits: named, where they are not all called the same."""
     say, names = fitted.m.say, {gaps["thing"] for gaps in every if "thing" in gaps}
     if len(names) < 2:
         lines = [gaps[WHERE] for gaps in every if not is_empty(gaps[WHERE])]
-        return joined(lines, fitted.m.text("where.or"))
+        return joined(lines, fitted.m.text(between))
     return Stack(tuple(say("where.of", thing=gaps["thing"], where=gaps[WHERE]) for gaps in every))
 
 

@@ -80,9 +80,8 @@ def isolator_lines(m: VesselManual) -> tuple[Line, ...]:
     Nothing without an isolator.
     """
     found = battery_isolators(m)
-    batteries = dict.fromkeys(one.battery for one in still_live(m))
-    told = joined([device_line(m, name) for name in batteries], m.text("where.and"))
-    left = (m.say("safety.still_live", live=live_line(m), batteries=told),) if told else ()
+    live = live_line(m)
+    left = (m.say("safety.still_live", live=live),) if live else ()
     if len(found) < 2:
         return (m.say("safety.isolator"), *left) if m.has(Isolator) else ()
     names = joined([device_line(m, name) for name in found], ", ")
@@ -107,7 +106,7 @@ def cut_off(m: VesselManual, load: str) -> str:
 
 @dataclass(frozen=True)
 class StillLive:
-    """A device that some battery feeds past every isolator.
+    """A device that a battery feeds past every isolator.
 
     through: ids of the fuses and breakers on the way, the battery's first
     """
@@ -118,7 +117,7 @@ class StillLive:
 
 
 def still_live(m: VesselManual) -> list[StillLive]:
-    """Everything that a battery's positive reaches although every isolator is off.
+    """Everything that a battery's positive reaches although every isolator is off, by battery.
 
     A switch or relay counts as closed, since it may be. A battery whose negative is cut off by an
     isolator feeds nothing. Empty aboard a vessel without isolators, where nothing is cut off.
@@ -127,7 +126,7 @@ def still_live(m: VesselManual) -> list[StillLive]:
         return []
     ways, wired = _ways(m, _switches_closed), _ways(m, _isolators_off)
     negative = reached(wired, [f"{i}.negative" for i, _, _ in devices_of(m, Battery)])
-    found: dict[str, StillLive] = {}
+    found: dict[str, dict[str, StillLive]] = {}
     for battery, _, _ in devices_of(m, Battery):
         beyond = {_device(end) for end in reached(wired, [f"{battery}.negative"])}
         if all(_only_leads_on(m, one) for one in beyond):
@@ -138,14 +137,16 @@ def still_live(m: VesselManual) -> list[StillLive]:
             if device in m.devices and not _only_leads_on(m, device):
                 passed = _passed(before, end)
                 through = tuple(i for i in passed if _is(m, i, Fuse))
-                found.setdefault(device, StillLive(device, battery, through))
-    return list(found.values())
+                by_battery = found.setdefault(device, {})
+                by_battery.setdefault(battery, StillLive(device, battery, through))
+    return [one for by_battery in found.values() for one in by_battery.values()]
 
 
 def live_line(m: VesselManual) -> Line:
     """What a battery feeds past every isolator, starters first; of many, how many more they are."""
-    found = sorted(still_live(m), key=lambda one: not _is(m, one.device, Starter))
-    told: list[Line] = [device_line(m, one.device) for one in found[:MOST_NAMED]]
+    devices = dict.fromkeys(one.device for one in still_live(m))
+    found = sorted(devices, key=lambda device: not _is(m, device, Starter))
+    told: list[Line] = [device_line(m, device) for device in found[:MOST_NAMED]]
     if more := len(found) - len(told):
         page = Link(m.text(f"titles.{DC_POWER}"), Target(DC_POWER, STILL_LIVE))
         told.append(m.say("safety.still_live_more", count=str(more), page=page))

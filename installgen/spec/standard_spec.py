@@ -95,6 +95,11 @@ class Stock(Entry):
         [], description="Of the standard it builds on: sizes, types and kinds not kept here."
     )
 
+    def family(self, fuse_type: str) -> FuseStock | None:
+        """The family of fuses of that name, large and small letters alike."""
+        wanted = fuse_type.casefold()
+        return next((one for one in self.fuses if one.type.casefold() == wanted), None)
+
 
 class RestPoint(Entry):
     """Voltage at rest of one lead-acid cell, at a state of charge."""

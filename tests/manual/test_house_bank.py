@@ -62,3 +62,21 @@ def test_twins_have_their_own_banks_and_share_the_house(tmp_path: Path) -> None:
     shared = text.index("What the engines share")
     assert text.index("BT1 Port start battery, take") < shared < text.index("BT9 House battery, t")
     assert text.count("Turn Q9 House isolator off") == 1
+
+
+def test_what_a_fuse_can_break_is_told_from_the_stock_where_only_its_type_is_written(
+    tmp_path: Path,
+) -> None:
+    """The rule reads it there too, large and small letters alike."""
+    written = "type: class-t, interrupting: 20000 A, from_source: 170 mm"
+    edits = {"vessels/brannock": [(written, "type: Class-T, from_source: 170 mm")]}
+    made = manual("brannock", edited(tmp_path, edits))
+    family = made.source.vessel.standard.stock.family("class-t")
+    assert family is not None
+    rows = made.tree("dc-power").xpath(
+        "//table[.//th[contains(., 'Can break')]]//tr[contains(., 'House main fuse')]"
+    )
+    assert len(rows) == 1
+    assert str(family.interrupting) in rows[0].text_content().replace("\N{NO-BREAK SPACE}", " ")
+    judged = {finding.id: finding.verdict for finding in made.source.findings.items}
+    assert judged["fuse-interrupting/main-fuse"] == "pass"

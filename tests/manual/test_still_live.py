@@ -28,7 +28,7 @@ def test_a_feed_ahead_of_the_isolator_is_named_with_its_fuses(tmp_path: Path) ->
     assert "engine.starter" not in by_device
     for page in PAGES:
         assert "Still live with every isolator off, as keys, switches" in made.text(page)
-        assert "take the negative off BT1 Start battery." in made.text(page)
+        assert "take the negative off every battery." in made.text(page)
         assert "Bilge pump" in made.text(page)
     assert "Throw no water there." in made.text("emergencies")
     rows = made.tree("dc-power").xpath(
@@ -36,6 +36,31 @@ def test_a_feed_ahead_of_the_isolator_is_named_with_its_fuses(tmp_path: Path) ->
     )
     assert len(rows) == 1
     assert "F10" in rows[0].text_content()
+
+
+def test_every_battery_that_feeds_a_thing_is_listed_with_it(tmp_path: Path) -> None:
+    """A second battery beside the first: taking the negative off one leaves all live."""
+    specs = edited(tmp_path, {BRANNOCK: [AHEAD]})
+    path = specs / f"{BRANNOCK}.yaml"
+    text = path.read_text("utf-8")
+    (own,) = [line for line in text.splitlines() if "id: start-bank," in line]
+    second = own.replace("start-bank", "second-bank").replace("BT1", "BT9")
+    ends = "length: 0.5 m, size: 4/0 AWG, place: engine-space"
+    wires = (
+        f"    - {{label: Z1, from: second-bank.positive, to: isolator.in, {ends}}}\n"
+        f"    - {{label: Z2, from: second-bank.negative, to: start-bank.negative, {ends}}}\n"
+    )
+    text = text.replace(own, f"{own}\n{second}")
+    path.write_text(text.replace("  conductors:\n", f"  conductors:\n{wires}", 1), "utf-8")
+    made = manual("brannock", specs)
+    fed = {one.battery for one in still_live(made.source) if one.device == "bilge-pump"}
+    assert fed == {"start-bank", "second-bank"}
+    rows = made.tree("dc-power").xpath(
+        "//table[caption[contains(., 'Still live')]]//tr[contains(., 'Bilge pump')]"
+    )
+    assert len(rows) == 2
+    panel = made.text("index").partition("as keys, switches and relays stand: ")[2]
+    assert panel.partition("Before you touch")[0].count("Bilge pump") == 1
 
 
 def test_a_battery_cut_off_in_its_negative_feeds_nothing(tmp_path: Path) -> None:

@@ -30,7 +30,6 @@ from installgen.findings.registry import named_check
 from installgen.findings.survey import Survey
 from installgen.spec.electrical import Alternator, Battery, Fuse, Gauge, Plug, Sender
 from installgen.spec.entry import Choose, known
-from installgen.spec.standard_spec import FuseStock
 from installgen.units import Current, show
 
 _FITS = "above the load and within what its conductors may carry"
@@ -98,7 +97,7 @@ def fuse_interrupting(survey: Survey) -> Iterator[Judgement]:
     """A device can break the current of a dead short just behind it, fed by a full battery."""
     for device_id, device, about in _fuses(survey, "interrupting", "type"):
         own = known(device.interrupting)
-        family = _family(survey, device)
+        family = survey.standard.stock.family(device.type)
         if own is None and device.interrupting is None and family is not None:
             own = known(family.interrupting)
         if own is None:
@@ -126,7 +125,7 @@ def fuse_voltage(survey: Survey) -> Iterator[Judgement]:
     """A device is of a family that may be used at the system's voltage."""
     electrical = survey.vessel.spec.electrical
     for _, device, about in _fuses(survey, "type"):
-        family = _family(survey, device)
+        family = survey.standard.stock.family(device.type)
         if not device.type:
             yield lacking(about, device, "type")
         elif family is None or family.voltage is None:
@@ -146,7 +145,7 @@ def fuse_stocked(survey: Survey) -> Iterator[Judgement]:
         if rating is None or not device.type:
             yield lacking(about, device, "type" if rating is not None else "rating")
             continue
-        family = _family(survey, device)
+        family = survey.standard.stock.family(device.type)
         kept = family is not None and any(abs(r.a - rating.a) < 1e-6 for r in family.ratings)
         yield holds(kept, f"{device.type} of {rating}", "a device of the yard's stock", about)
 
@@ -174,11 +173,6 @@ def _senders_wire(model: DcModel, end: WireEnd) -> bool:
                     if kinds.get(one.rpartition(".")[0]) in passes and one not in queue:
                         queue.append(one)
     return False
-
-
-def _family(survey: Survey, device: Fuse) -> FuseStock | None:
-    wanted = device.type.casefold()
-    return next((one for one in survey.standard.stock.fuses if one.type.casefold() == wanted), None)
 
 
 @named_check("dc-power")

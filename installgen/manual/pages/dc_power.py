@@ -325,11 +325,10 @@ def _fuse_load(m: VesselManual, device_id: str) -> Line:
 
 def _can_break(m: VesselManual, device: Fuse) -> Line:
     """What it can break: as written, else as the yard's stock says of its type."""
-    if device.interrupting is not None or device.type is None:
-        return m.field(device.interrupting)
-    stock = m.vessel.standard.stock.fuses
-    family = next((one for one in stock if one.type == device.type), None)
-    return m.field(family.interrupting) if family is not None else ""
+    family = m.vessel.standard.stock.family(device.type)
+    if device.interrupting is None and family is not None:
+        return m.field(family.interrupting)
+    return m.field(device.interrupting)
 
 
 def _loads(m: VesselManual) -> Iterator[Block]:

@@ -19,7 +19,7 @@ from installgen.manual.pages.operation_steps import (
 )
 from installgen.manual.procedure import Before, Gaps, StepRule, always
 from installgen.manual.vessel_manual import coded, full_stop
-from installgen.manual.ways import cut_off, live_line, still_live
+from installgen.manual.ways import cut_off, live_line
 from installgen.spec.electrical import Load
 from installgen.spec.owner_spec import SafetyItem
 
@@ -137,9 +137,8 @@ def fire_isolators(*inside: bool | None) -> Callable[[Fitted], Iterable[Thing]]:
 
 def live(fitted: Fitted) -> Iterator[Gaps]:
     """What a battery feeds past every isolator, in one line."""
-    m = fitted.m
-    if still_live(m):
-        yield {"live": live_line(m)}
+    if line := live_line(fitted.m):
+        yield {"live": line}
 
 
 def belts(fitted: Fitted) -> Iterator[Gaps]:

@@ -145,13 +145,12 @@ def _page(m: VesselManual, engine: FittedEngine, name: str, blocks: Sequence[Blo
 def _symptom_blocks(m: VesselManual, faults: EngineFaults, symptom: Symptom) -> Iterator[Block]:
     name = symptom_slug(symptom)
     page = symptom_page(m, faults.study.engine, name)
+    engine = m.vessel.engine(faults.study.engine)
     yield _way_up(m)
     if symptom is Symptom.STARTER_STAYS_IN:
-        own = m.vessel.engine(faults.study.engine)
-        live = isolator_lines(m) if starter_is_live(m, own) else ()
+        live = isolator_lines(m) if starter_is_live(m, engine) else ()
         yield m.caution("danger", "faults.caution_stays_in", more=live)
     yield m.caution("warning", "faults.caution_moving", "faults.caution_battery")
-    engine = m.vessel.engine(faults.study.engine)
     if symptom is Symptom.CRANKS_DOES_NOT_START:
         yield from cranking_panel(m, lead=True, short=True, only=engine)
     outside = tuple(other_causes(m, engine, symptom))
